@@ -15,7 +15,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use rstest::rstest;
-use window::{harness, in_view, settle};
+use window::{click_at, harness, in_view, settle};
 
 fn at(place: Place) -> Harness<'static, App> {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-library");
@@ -137,10 +137,7 @@ fn the_panel_says_what_is_replaced_before_it_is() {
     let says = format!("The line has {name} now; this would take its place.");
     assert!(in_view(&h, |label| label == says).is_some(), "{says}");
     let button = in_view(&h, |label| label.starts_with("Assign to ")).expect("the button");
-    h.drag_at(button);
-    h.run();
-    h.drop_at(button);
-    settle(&mut h);
+    click_at(&mut h, button);
     let now = h.state().history.now().clone();
     assert_eq!(plays(&now, &h, &of.line), std::slice::from_ref(&of.same));
     assert!(h.state().view.said.contains(&format!(", in place of {name}")), "{}", h.state().view.said);
@@ -163,9 +160,6 @@ fn an_empty_floor_leads_to_places_that_are_proposed() {
     settle(&mut h);
     assert!(in_view(&h, |label| label.contains("Nothing stands on the floor yet")).is_some());
     let fix = in_view(&h, |label| label == "Propose places on Floor").expect("the finding's button");
-    h.drag_at(fix);
-    h.run();
-    h.drop_at(fix);
-    settle(&mut h);
+    click_at(&mut h, fix);
     assert!(h.state().view.said.starts_with("Nothing is placed yet: accept"), "{}", h.state().view.said);
 }

@@ -10,7 +10,7 @@ use egui::{Key, Modifiers, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use std::path::Path;
-use window::{drag, harness, in_view, settle};
+use window::{click_at, drag, harness, in_view, settle};
 
 /// The program as it starts in that folder, with the settings that it has left there.
 fn start(home: &Path, library: &backrow_core::library::Library) -> Harness<'static, App> {
@@ -77,11 +77,6 @@ fn first_steps_are_ticked_closed_and_found_again_under_help() {
     h.query_all_by_label_contains("Help").next().expect("in the menu").click();
     settle(&mut h);
     let entry = in_view(&h, |label| label.contains("Show or close the first steps")).expect("under Help");
-    h.hover_at(entry);
-    h.run();
-    h.drag_at(entry);
-    h.run();
-    h.drop_at(entry);
-    settle(&mut h);
+    click_at(&mut h, entry);
     assert!(says(&h, "First steps") && says(&h, "1 of 9 done"), "{}", h.state().view.said);
 }

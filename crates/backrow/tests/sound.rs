@@ -1,5 +1,7 @@
 //! Recording a take and hearing a line, with a sound device that is none.
 
+#[path = "window/sound_room.rs"]
+mod sound_room;
 mod window;
 
 use backrow::app::App;
@@ -8,33 +10,19 @@ use backrow::sound::Wish;
 use backrow::view::{Over, Place, Selected};
 use backrow_core::id::InstrumentId;
 use backrow_core::sound::Take;
-use backrow_sound::device::{Fake, FakeHand};
+use backrow_sound::device::Fake;
 use backrow_sound::model::stand_in::{Plan, stand_in};
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
-use std::path::PathBuf;
+use sound_room::Room;
 use window::{harness, wait_for};
 
 const SHIFTED: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
-struct Room {
-    _folder: tempfile::TempDir,
-    library: PathBuf,
-    h: Harness<'static, App>,
-    hand: FakeHand,
-}
-
 /// The demo without takes.
 fn room(place: Place) -> Room {
-    let folder = tempfile::tempdir().expect("made here");
-    let library = folder.path().join("library");
-    backrow_files::library::copy_demo(&library).expect("made here");
-    drop(std::fs::remove_dir_all(library.join("sounds")));
-    let (fake, hand) = Fake::new();
-    let mut app = App::open(&library, Settings { place, ..Settings::default() }, None);
-    app.with_device(Box::new(fake));
-    Room { _folder: folder, library, h: harness(app), hand }
+    sound_room::room(place, &[], |_| (), |_| ())
 }
 
 fn anvil() -> InstrumentId {
@@ -70,13 +58,13 @@ fn click_when_there(h: &mut Harness<'_, App>, label: &str) {
 
 #[test]
 fn a_take_is_recorded_looked_through_and_saved() {
-    let Room { _folder, library, mut h, hand } = room(Place::Collection);
+    let Room { folder: _folder, library, mut h, hand } = room(Place::Collection);
     h.state_mut().view.selected = Some(Selected::Instrument(anvil()));
     h.run();
     h.key_press_modifiers(SHIFTED, Key::R);
     wait_for(&mut h, |app| app.sound.now().meter.is_some());
     assert_eq!(h.state().shell.over(), Some(Over::Recording));
-    h.get_by_label_contains("Very loud at arm’s length");
+    h.get_by_label_contains("Very loud at arm’s length, more so in a store room");
     click_when_there(&mut h, "Record");
     wait_for(&mut h, |app| app.sound.now().recording_s.is_some());
     hand.sounds(&blows(&h));
@@ -107,7 +95,7 @@ fn a_take_is_recorded_looked_through_and_saved() {
 
 #[test]
 fn a_pulled_plug_is_said_and_what_was_recorded_is_kept() {
-    let Room { _folder, mut h, hand, .. } = room(Place::Collection);
+    let Room { folder: _folder, mut h, hand, .. } = room(Place::Collection);
     h.state_mut().view.selected = Some(Selected::Instrument(anvil()));
     h.run();
     h.key_press_modifiers(SHIFTED, Key::R);
@@ -128,7 +116,7 @@ fn a_pulled_plug_is_said_and_what_was_recorded_is_kept() {
 
 #[test]
 fn recordings_are_dropped_on_the_window() {
-    let Room { _folder, library, mut h, .. } = room(Place::Collection);
+    let Room { folder: _folder, library, mut h, .. } = room(Place::Collection);
     h.state_mut().view.selected = Some(Selected::Instrument(anvil()));
     let sound = blows(&h);
     let wav = library.with_file_name("three blows.wav");
@@ -150,7 +138,7 @@ fn recordings_are_dropped_on_the_window() {
 
 #[test]
 fn a_line_is_heard_on_its_candidates() {
-    let Room { _folder, mut h, hand, .. } = room(Place::Section);
+    let Room { folder: _folder, mut h, hand, .. } = room(Place::Section);
     let library = h.state().history.now().clone();
     let programme = h.state().view.programme_in(&library).expect("the demo has one");
     let line = programme
@@ -185,7 +173,7 @@ fn a_line_is_heard_on_its_candidates() {
 
 #[test]
 fn a_take_in_hand_outlives_a_kill() {
-    let Room { _folder: folder, library, h, .. } = room(Place::Collection);
+    let Room { folder, library, h, .. } = room(Place::Collection);
     drop(h);
     let again = || {
         let (fake, hand) = Fake::new();

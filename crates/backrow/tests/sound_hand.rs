@@ -1,45 +1,26 @@
 //! Takes in the hand: left and resumed, changed after they were saved, told up the keyboard; strikes beside each other on Sounds, and a
 //! sound at the microphone searched for. The device is none.
 
+#[path = "window/sound_room.rs"]
+mod sound_room;
 mod window;
 
 use backrow::app::App;
-use backrow::settings::Settings;
 use backrow::view::{Over, Place, Selected};
 use backrow_core::id::InstrumentId;
 use backrow_core::sound::Take;
-use backrow_sound::device::{Fake, FakeHand};
 use backrow_sound::model::stand_in::{Plan, stand_in};
 use egui::{Key, Modifiers, pos2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
-use std::path::{Path, PathBuf};
-use window::{harness, in_view, settle, wait_for};
+use sound_room::Room;
+use std::path::Path;
+use window::{in_view, settle, wait_for};
 
 const SHIFTED: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
-struct Room {
-    _folder: tempfile::TempDir,
-    library: PathBuf,
-    h: Harness<'static, App>,
-    hand: FakeHand,
-}
-
-/// The demo with the takes of these instruments alone, after something was done to its folder.
 fn room(place: Place, takes: &[&str], before: impl Fn(&Path)) -> Room {
-    let folder = tempfile::tempdir().expect("made here");
-    let library = folder.path().join("library");
-    backrow_files::library::copy_demo(&library).expect("made here");
-    for entry in std::fs::read_dir(library.join("sounds")).expect("there").flatten() {
-        if !takes.contains(&entry.file_name().to_string_lossy().as_ref()) {
-            std::fs::remove_dir_all(entry.path()).expect("removed");
-        }
-    }
-    before(&library);
-    let (fake, hand) = Fake::new();
-    let mut app = App::open(&library, Settings { place, ..Settings::default() }, None);
-    app.with_device(Box::new(fake));
-    Room { _folder: folder, library, h: harness(app), hand }
+    sound_room::room(place, takes, before, |_| ())
 }
 
 fn id(name: &str) -> InstrumentId {
@@ -184,7 +165,7 @@ fn strikes_of_a_saved_take_are_told_by_pitch_dropped_and_undone() {
     assert_eq!(takes(h)[0].strikes.len(), 9, "the library is not touched from here");
     h.key_press(Key::Plus);
     settle(h);
-    wait_to_read(h, ", seen from 0.00 to ");
+    wait_to_read(h, ", seen from ");
     h.key_press(Key::Minus);
     settle(h);
     assert!(!says(h, ", seen from "));
@@ -206,7 +187,7 @@ fn strikes_of_a_saved_take_are_told_by_pitch_dropped_and_undone() {
 
 #[test]
 fn strikes_lie_over_each_other_as_waves_and_spectrograms() {
-    let Room { _folder, mut h, hand, .. } = room(Place::Sounds, &["anvil-1", "marimba-1"], |_| {});
+    let Room { folder: _folder, mut h, hand, .. } = room(Place::Sounds, &["anvil-1", "marimba-1"], |_| {});
     wait_to_read(&mut h, "Map of");
     h.key_press(Key::ArrowRight);
     settle(&mut h);
@@ -224,7 +205,7 @@ fn strikes_lie_over_each_other_as_waves_and_spectrograms() {
 
 #[test]
 fn strikes_are_laid_over_each_other_by_keyboard() {
-    let Room { _folder, mut h, .. } = room(Place::Sounds, &["anvil-1", "marimba-1"], |_| {});
+    let Room { folder: _folder, mut h, .. } = room(Place::Sounds, &["anvil-1", "marimba-1"], |_| {});
     wait_to_read(&mut h, "Map of");
     wait_for(&mut h, |app| !app.sound.is_working());
     h.key_press(Key::ArrowRight);
@@ -251,7 +232,7 @@ fn strikes_are_laid_over_each_other_by_keyboard() {
 
 #[test]
 fn a_sound_made_at_the_microphone_is_searched_for() {
-    let Room { _folder, mut h, hand, .. } =
+    let Room { folder: _folder, mut h, hand, .. } =
         room(Place::Sounds, &["anvil-1", "marimba-1", "tam-tam-1", "snare-drum-1"], |_| {});
     wait_to_read(&mut h, "Map of");
     click(&mut h, "Like a sound …");
@@ -272,7 +253,7 @@ fn a_sound_made_at_the_microphone_is_searched_for() {
 
 #[test]
 fn a_sound_in_a_file_is_searched_for() {
-    let Room { _folder, library, mut h, .. } = room(Place::Sounds, &["anvil-1", "marimba-1"], |_| {});
+    let Room { folder: _folder, library, mut h, .. } = room(Place::Sounds, &["anvil-1", "marimba-1"], |_| {});
     wait_to_read(&mut h, "Map of");
     let wav = library.with_file_name("blow.wav");
     let bytes = backrow_files::sound::wav(&blows(&h), 48_000, backrow_files::sound::Depth::Sixteen);
@@ -289,7 +270,7 @@ fn a_sound_in_a_file_is_searched_for() {
 
 #[test]
 fn what_the_pointer_rests_on_plays_softly_where_that_is_wished() {
-    let Room { _folder, mut h, hand, .. } = room(Place::Sounds, &["anvil-1", "marimba-1"], |_| {});
+    let Room { folder: _folder, mut h, hand, .. } = room(Place::Sounds, &["anvil-1", "marimba-1"], |_| {});
     wait_to_read(&mut h, "Map of");
     let map = h.get_by_label_contains("Map of").rect();
     let places: Vec<_> = (1..24)
@@ -323,7 +304,7 @@ fn what_the_pointer_rests_on_plays_softly_where_that_is_wished() {
 
 #[test]
 fn the_loudspeaker_is_chosen() {
-    let Room { _folder, mut h, hand, .. } = room(Place::Section, &[], |_| {});
+    let Room { folder: _folder, mut h, hand, .. } = room(Place::Section, &[], |_| {});
     let library = h.state().history.now().clone();
     let programme = h.state().view.programme_in(&library).expect("the demo has one");
     let line = programme
@@ -348,7 +329,7 @@ fn the_loudspeaker_is_chosen() {
 
 #[test]
 fn sounds_whose_take_is_gone_are_listed_and_brought_back() {
-    let Room { _folder, mut h, .. } = room(Place::Sounds, &["anvil-1", "marimba-1"], |library| {
+    let Room { folder: _folder, mut h, .. } = room(Place::Sounds, &["anvil-1", "marimba-1"], |library| {
         std::fs::remove_file(library.join("sounds/anvil-1/by-model.ron")).expect("removed");
     });
     click(&mut h, "Without a take: 1");
@@ -392,7 +373,7 @@ fn two_octaves() -> Vec<f32> {
 
 #[test]
 fn an_octave_in_doubt_is_asked() {
-    let Room { _folder, library, mut h, .. } = room(Place::Collection, &[], |_| {});
+    let Room { folder: _folder, library, mut h, .. } = room(Place::Collection, &[], |_| {});
     let wav = library.with_file_name("doubt.wav");
     let bytes = backrow_files::sound::wav(&two_octaves(), 48_000, backrow_files::sound::Depth::Sixteen);
     std::fs::write(&wav, bytes).expect("written");
@@ -413,7 +394,7 @@ fn an_octave_in_doubt_is_asked() {
 
 #[test]
 fn without_sound_every_press_says_so() {
-    let Room { _folder, mut h, hand, .. } = room(Place::Sounds, &["anvil-1", "marimba-1"], |_| {});
+    let Room { folder: _folder, mut h, hand, .. } = room(Place::Sounds, &["anvil-1", "marimba-1"], |_| {});
     wait_to_read(&mut h, "Map of");
     hand.fails("There is no sound server on this machine.");
     for time in 0..2 {
@@ -440,14 +421,15 @@ fn line_of(h: &Harness<'_, App>, kind: &str) -> backrow_core::week::LineRef {
 
 #[test]
 fn strikes_that_nobody_has_told_the_bar_of_are_no_recorded_bars() {
-    let Room { _folder, mut h, .. } = room(Place::Section, &["xylophone-1", "xylophone-2"], |library| {
-        for name in ["xylophone-1", "xylophone-2"] {
-            let record = library.join("sounds").join(name).join("by-model.ron");
-            if record.exists() {
-                without_bars(&record);
+    let Room { folder: _folder, mut h, .. } =
+        room(Place::Section, &["xylophone-1", "xylophone-2"], |library| {
+            for name in ["xylophone-1", "xylophone-2"] {
+                let record = library.join("sounds").join(name).join("by-model.ron");
+                if record.exists() {
+                    without_bars(&record);
+                }
             }
-        }
-    });
+        });
     assert!(!takes(&h).is_empty(), "a xylophone has a take in the demo");
     let at = line_of(&h, "xylophone");
     h.state_mut().request(backrow::intent::Intent::Sound(backrow::sound::Wish::Line(at)));
@@ -459,7 +441,7 @@ fn strikes_that_nobody_has_told_the_bar_of_are_no_recorded_bars() {
 
 #[test]
 fn answers_keep_to_the_filters_and_what_is_being_measured_is_recorded() {
-    let Room { _folder, mut h, .. } =
+    let Room { folder: _folder, mut h, .. } =
         room(Place::Sounds, &["anvil-1", "marimba-1", "tam-tam-1", "snare-drum-1"], |_| {});
     wait_to_read(&mut h, "Map of");
     h.get_by_label("Sound in words").focus();

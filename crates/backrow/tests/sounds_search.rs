@@ -1,10 +1,11 @@
 //! Sounds by accessible label: its filters, the way there from a finding and from a trial; candidates beyond a dozen, and lines heard from
 //! where they stand. The device is none.
 
+#[path = "window/sound_room.rs"]
+mod sound_room;
 mod window;
 
 use backrow::app::App;
-use backrow::settings::Settings;
 use backrow::sound::Wish;
 use backrow::view::Place;
 use backrow_core::collection::Point;
@@ -15,38 +16,20 @@ use backrow_core::library::Library;
 use backrow_core::recall;
 use backrow_core::trial::{Candidate, How, Listener, Trial};
 use backrow_core::week::LineRef;
-use backrow_sound::device::{Fake, FakeHand};
 use egui::{Key, Modifiers, Role};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT, Queryable, by};
 use rstest::rstest;
+use sound_room::Room;
 use std::path::Path;
-use window::{harness, in_view, settle, wait_for, wait_until};
+use window::{in_view, settle, wait_for, wait_until};
 
 const SHIFTED: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
 
-struct Room {
-    _folder: tempfile::TempDir,
-    h: Harness<'static, App>,
-    hand: FakeHand,
-}
-
-/// The demo with the takes of these instruments alone, its first programme at hand, after something was done to its folder.
+/// The room with the first programme current.
 fn room(place: Place, takes: &[&str], before: impl Fn(&Path)) -> Room {
-    let folder = tempfile::tempdir().expect("made here");
-    let library = folder.path().join("library");
-    backrow_files::library::copy_demo(&library).expect("made here");
-    for entry in std::fs::read_dir(library.join("sounds")).expect("there").flatten() {
-        if !takes.contains(&entry.file_name().to_string_lossy().as_ref()) {
-            std::fs::remove_dir_all(entry.path()).expect("removed");
-        }
-    }
-    before(&library);
-    let (fake, hand) = Fake::new();
-    let mut app = App::open(&library, Settings { place, ..Settings::default() }, None);
-    app.with_device(Box::new(fake));
-    app.view.programme = Some(ProgrammeId::new("tidelands").expect("an id"));
-    Room { _folder: folder, h: harness(app), hand }
+    let current = |app: &mut App| app.view.programme = Some(ProgrammeId::new("tidelands").expect("an id"));
+    sound_room::room(place, takes, before, current)
 }
 
 fn id(name: &str) -> InstrumentId {

@@ -12,7 +12,7 @@ use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use std::path::{Path, PathBuf};
-use window::{harness, in_view, settle};
+use window::{click_at, harness, in_view, settle};
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-library")
@@ -32,12 +32,7 @@ fn library<'a>(h: &'a Harness<'_, App>) -> &'a Library {
 
 fn click(h: &mut Harness<'_, App>, label: &str) {
     let at = in_view(h, |other| other == label).unwrap_or_else(|| panic!("{label} is in sight"));
-    h.hover_at(at);
-    h.run();
-    h.drag_at(at);
-    h.run();
-    h.drop_at(at);
-    settle(h);
+    click_at(h, at);
 }
 
 fn undo(h: &mut Harness<'_, App>) {
@@ -131,13 +126,13 @@ fn a_calendar_is_shown_with_its_match_and_taken_in() {
     let mut h = week();
     let before = library(&h).services().count();
     h.state_mut().request(Intent::ImportCalendar(folder().join("calendars/october.ics")));
-    h.run();
+    settle(&mut h);
     assert!(h.state().shell.importing.is_open(), "{}", h.state().view.said);
     assert_eq!(library(&h).services().count(), before, "nothing before it is asked for");
     assert!(in_view(&h, |label| label == "there already").is_some());
     // The third evening of Tidelands, the seating rehearsal of Ferry Tales, one of two sectionals.
     click(&mut h, "Import 3 services");
-    assert!(!h.state().shell.importing.is_open());
+    assert!(!h.state().shell.importing.is_open(), "{}", h.state().view.said);
     assert_eq!(library(&h).services().count(), before + 3, "{}", h.state().view.said);
     undo(&mut h);
     assert_eq!(library(&h).services().count(), before);

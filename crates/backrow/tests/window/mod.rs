@@ -33,6 +33,17 @@ pub(crate) fn in_view(h: &Harness<'_, App>, fits: impl Fn(&str) -> bool) -> Opti
     .map(|node| node.rect().center())
 }
 
+/// Clicks at a place. One frame lies between press and release: each is a quarter of a second here, and with what a worker brings in
+/// the meantime there would be so many that the press is held, and is no click.
+pub(crate) fn click_at(h: &mut Harness<'_, App>, at: Pos2) {
+    h.hover_at(at);
+    settle(h);
+    h.drag_at(at);
+    h.step();
+    h.drop_at(at);
+    settle(h);
+}
+
 /// Presses at one place, moves, and lets go at the other.
 pub(crate) fn drag(h: &mut Harness<'_, App>, from: Pos2, to: Pos2) {
     h.hover_at(from);

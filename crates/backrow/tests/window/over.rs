@@ -1,5 +1,7 @@
 //! Everything that can lie over the places, opened as a user would.
 
+#![allow(dead_code, reason = "each test file uses some of it")]
+
 use crate::window::harness;
 use backrow::app::App;
 use backrow::intent::Intent;
