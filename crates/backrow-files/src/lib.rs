@@ -4,6 +4,7 @@ pub mod calendar;
 pub mod kinds;
 pub mod library;
 pub mod limits;
+pub mod mark;
 pub mod problem;
 pub mod score;
 pub mod sound;

@@ -60,10 +60,8 @@ pub fn take(file: &Path, library: &Path) -> Result<String, String> {
         .map_err(|why| format!("{shown} cannot be read: {why}. Check the path and its rights."))?;
     let bytes =
         kept(&bytes).map_err(|why| format!("{shown}: {why}. Save it as JPEG or PNG and try again."))?;
-    // FNV-1a: the same picture twice is one file.
-    let hash = bytes.iter().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
-        (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3)
-    });
+    // The same picture twice is one file.
+    let hash = backrow_files::mark::fnv1a(&bytes);
     let stem = file.file_stem().map_or_else(String::new, |stem| stem.to_string_lossy().into_owned());
     let slug: String = backrow_core::id::slug_of(&stem).chars().take(32).collect();
     let name = format!("{slug}-{hash:016x}.jpg");

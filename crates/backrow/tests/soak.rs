@@ -16,7 +16,7 @@ use backrow::settings::Settings;
 use backrow::view::{CollectionTab, Over, Place, Selected};
 use backrow_core::edit::Edit;
 use backrow_core::library::Library;
-use edits::{Dice, any_edit, fits_agree, ids_resolve, is_settled};
+use edits::{Dice, any_edit, dangling, fits_agree, ids_resolve, is_settled};
 use egui::{Key, pos2};
 use egui_kittest::Harness;
 use std::collections::BTreeMap;
@@ -182,8 +182,17 @@ fn some_edits(h: &mut Harness<'_, App>, dice: &mut Dice) -> u64 {
             _ => {
                 let Some(edit) = any_edit(h.state().history.now(), dice) else { continue };
                 // A whole record is made from the library as it is, without what still waits for the next frame.
-                let is_whole =
-                    matches!(edit, Edit::PutProgramme { .. } | Edit::PutWork(_) | Edit::RemoveLine { .. });
+                let is_whole = matches!(
+                    edit,
+                    Edit::PutProgramme { .. }
+                        | Edit::PutWork(_)
+                        | Edit::RemoveLine { .. }
+                        | Edit::PutTrial { .. }
+                        | Edit::PutDecision { .. }
+                        | Edit::PutBeater(_)
+                        | Edit::PutInstrument(_)
+                        | Edit::PutPlayer(_)
+                );
                 if is_whole && waiting {
                     continue;
                 }
@@ -250,6 +259,7 @@ fn a_long_evening_at_the_window() {
         drop(h);
         let opened = backrow_files::library::open(&dir, &kinds);
         assert_eq!(opened.library, last, "what is on the disk after round {round}");
+        assert_eq!(dangling(&opened), Vec::<String>::new(), "ids that lead nowhere after round {round}");
         let held = memory();
         eprintln!(
             "round {round}: {made} edits, undos and redos, {undone} more to the start and the end, {frames} frames, {} MB",

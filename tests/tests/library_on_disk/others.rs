@@ -215,6 +215,20 @@ fn a_journal_that_cannot_be_read_is_said_and_kept() {
     assert_eq!(desk.all(), before);
 }
 
+/// A folder from a stick or a shared drive may bring a journal that somebody made: opening it writes nothing elsewhere.
+#[test]
+fn a_journal_writes_nothing_outside_its_library() {
+    let desk = Desk::new();
+    fs::create_dir_all(desk.dir.join(".backrow")).unwrap();
+    desk.write(
+        ".backrow/save-1-2-3.ron",
+        "(format:1,steps:[(file:\"../out.ron\",before:None,after:Some(\"()\"))])",
+    );
+    let opened = desk.open();
+    assert!(!desk.dir.join("../out.ron").exists());
+    assert!(opened.problems.iter().any(|p| p.code == "broken-journal" && p.what.contains("out.ron")));
+}
+
 /// A list kept beside its file has earlier versions under its own name.
 #[test]
 fn an_earlier_version_of_a_second_version_comes_back() {

@@ -1,5 +1,7 @@
 //! Edits such as people make, at random, and what must hold whatever they were. The soak of the window uses the same file.
 
+#[path = "collections.rs"]
+mod collections;
 #[path = "programmes.rs"]
 mod programmes;
 
@@ -11,6 +13,8 @@ use backrow_core::id::{InstrumentId, PlaceId, ProgrammeId, ServiceId};
 use backrow_core::library::Library;
 use backrow_core::music::Line;
 use backrow_core::week::{Assignment, LineRef, LineRule, Placement, Programme, Service, ServiceKind};
+#[allow(unused_imports, reason = "the soak of the window does not count them")]
+pub(crate) use collections::{SORTS, sort};
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -61,8 +65,10 @@ pub(crate) fn any_edit(library: &Library, dice: &mut Dice) -> Option<Edit> {
     let of = programme(library, dice)?;
     let id = of.id.clone();
     let at = line(library, of, dice);
-    if dice.roll(3) == 0 {
-        return programmes::any_edit(library, of, at, dice);
+    match dice.roll(9) {
+        0..=2 => return programmes::any_edit(library, of, at, dice),
+        3 => return collections::any_edit(library, of, at, dice),
+        _ => {}
     }
     Some(match dice.roll(24) {
         0..=3 => Edit::Give { programme: id, line: at?, player: dice.of(&players).map(|id| (*id).clone()) },
@@ -181,6 +187,13 @@ pub(crate) fn ids_resolve(library: &Library) {
     for thing in library.instruments.values() {
         assert!(thing.place.iter().all(|id| library.places.contains_key(id)), "{}", thing.id);
     }
+}
+
+/// What opening says of ids that lead nowhere, or of two that are one. Every field of every record is looked at there.
+pub(crate) fn dangling(opened: &backrow_files::library::Opened) -> Vec<String> {
+    let is_told = |code: &str| code.starts_with("unknown-") || code == "double-id";
+    let told = opened.problems.iter().filter(|problem| is_told(problem.code));
+    told.map(|problem| format!("{}: {}", problem.file, problem.what)).collect()
 }
 
 /// Nothing speaks of a work that its programme does not play: opened again, the library would be another one.

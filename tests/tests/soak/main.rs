@@ -6,7 +6,8 @@
 mod edits;
 
 use backrow_core::edit::History;
-use edits::{Dice, any_edit, first, fits_agree, ids_resolve, is_settled};
+use edits::{Dice, SORTS, any_edit, dangling, first, fits_agree, ids_resolve, is_settled, sort};
+use std::collections::BTreeSet;
 
 /// `BACKROW_ROUNDS` makes it longer by hand; a round is 700 edits.
 #[test]
@@ -19,6 +20,7 @@ fn a_long_evening_of_edits_undo_and_redo() {
     let mut disk = backrow_files::library::create_from(&dir, &start, &kinds).unwrap();
     let mut begun = start;
     let mut made = 0;
+    let mut sorts = BTreeSet::new();
     for round in 0..rounds {
         let mut dice = Dice(0x9E37_79B9_7F4A_7C15 ^ (round + 1).wrapping_mul(0xD134_2543_DE82_EF95));
         let mut history = History::new(begun.clone());
@@ -33,7 +35,10 @@ fn a_long_evening_of_edits_undo_and_redo() {
                         // What is refused changes nothing.
                         let before = history.now().clone();
                         match history.make(&edit) {
-                            Ok(made) => steps += i32::from(made.is_some()),
+                            Ok(made) => {
+                                steps += i32::from(made.is_some());
+                                sorts.extend(made.is_some().then(|| sort(&edit)));
+                            }
                             Err(_refused) => assert_eq!(*history.now(), before),
                         }
                     }
@@ -55,8 +60,12 @@ fn a_long_evening_of_edits_undo_and_redo() {
         while history.redo().is_some() {}
         assert_eq!(*history.now(), last, "redo to the end of round {round}");
         assert!(backrow_files::library::save(&dir, &mut disk, &last).is_clean());
-        assert_eq!(backrow_files::library::open(&dir, &kinds).library, last);
+        let opened = backrow_files::library::open(&dir, &kinds);
+        assert_eq!(opened.library, last);
+        assert_eq!(dangling(&opened), Vec::<String>::new(), "round {round}");
         begun = last;
     }
     assert!(made >= rounds * 700);
+    assert_eq!(sorts.len(), SORTS, "each sort of edit was made: {sorts:?}");
+    eprintln!("{made} edits, undos and redos of {} sorts", sorts.len());
 }

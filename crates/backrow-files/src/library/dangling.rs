@@ -31,7 +31,7 @@ pub(super) fn problems(library: &Library, find: Find<'_>) -> Vec<Problem> {
     found.double_ids();
     if let Some((file, more)) = found.more {
         let what = format!("{more} more ids, in it and in other files, lead nowhere");
-        let remedy = "bring back what is missing; the others are told when there are fewer";
+        let remedy = "bring back what is missing; the rest are listed once there are fewer";
         found.problems.push(Problem::new(file, "unknown-ids", what, remedy));
     }
     found.problems

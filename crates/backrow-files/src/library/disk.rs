@@ -8,9 +8,7 @@ use super::second::{is_record, is_second};
 use backrow_core::collection::Kind;
 use backrow_core::id::KindId;
 use backrow_core::library::{Library, Orchestra, Shared};
-use std::collections::hash_map::DefaultHasher;
 use std::collections::{BTreeMap, BTreeSet};
-use std::hash::{Hash, Hasher};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::SystemTime;
@@ -157,11 +155,9 @@ impl Stamp {
     }
 }
 
-/// A number that two texts hardly share.
+/// A number that two texts hardly share. It stands in journals and in names of files, which a newer program may find.
 pub(super) fn hash(bytes: &[u8]) -> u64 {
-    let mut hasher = DefaultHasher::new();
-    bytes.hash(&mut hasher);
-    hasher.finish()
+    crate::mark::fnv1a(bytes)
 }
 
 /// What a person may have given a file that its thing does not hold: comments above the first bracket, and the line

@@ -221,24 +221,27 @@ pub(super) fn clear_leftovers(writer: &Writer<'_>, folder: &str) -> Cleared {
         if age.is_none_or(|age| age < SETTLED) {
             continue;
         }
-        let bytes = writer.drive.read(&half, LARGEST).unwrap_or_default();
+        // What cannot be read now may be read another time.
+        let Ok(bytes) = writer.drive.read(&half, LARGEST) else { continue };
         let whole = bytes.trim_ascii_end().ends_with(b")");
-        let Some(stem) = stem_of_half(&name).filter(|_| whole && folder != OWN) else {
+        let elses = !bytes.is_empty() && is_somebody_elses(&name, &bytes);
+        let Some(stem) = stem_of_half(&name).filter(|_| (whole || elses) && folder != OWN) else {
             writer.drive.remove(&half).unwrap_or_default();
             continue;
         };
         let file = if folder.is_empty() { format!("{stem}.ron") } else { format!("{folder}/{stem}.ron") };
         let place = on_disk(writer.dir, &file);
-        if is_claimed(writer.drive, &place) && writer.drive.rename(&half, &place).is_ok() {
+        if whole && is_claimed(writer.drive, &place) && writer.drive.rename(&half, &place).is_ok() {
             // Stopped between the two steps of taking a free name.
             cleared.placed.push(file);
             continue;
         }
-        if is_somebody_elses(&name, &bytes) {
+        if whole && elses {
             // It stood in its place when the program was stopped, and nobody has seen it since.
             writer.beside_or_park(&file, &half, &bytes);
             continue;
         }
+        // Ours, whole; or cut short, which may be ours or somebody's whose last line is no bracket: it is kept, and not shown as whole.
         park(writer, &half, &file);
         cleared.kept += 1;
     }

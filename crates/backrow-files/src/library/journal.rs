@@ -144,7 +144,21 @@ fn steps_of(bytes: &[u8]) -> Result<Vec<Step>, Unread> {
     if let Some(format) = stated(text).filter(|format| *format > FORMAT) {
         return Err(Unread::Newer(format));
     }
-    ron::from_str::<Journal>(text).map(|journal| journal.steps).map_err(|why| Unread::Broken(why.to_string()))
+    let journal = ron::from_str::<Journal>(text).map_err(|why| Unread::Broken(why.to_string()))?;
+    match journal.steps.iter().find(|step| !is_of_a_library(&step.file)) {
+        Some(step) => {
+            Err(Unread::Broken(format!("it names {:?}, which does not belong to a library", step.file)))
+        }
+        None => Ok(journal.steps),
+    }
+}
+
+/// Whether a save writes a file of that name: a record in the library's folder, or at most two folders down. Opening a library must
+/// never write elsewhere, whatever a journal in it says.
+fn is_of_a_library(file: &str) -> bool {
+    let plain = |part: &str| !part.is_empty() && !part.starts_with('.') && !part.contains(['\\', ':', '\0']);
+    let is_record = std::path::Path::new(file).extension().is_some_and(|ending| ending == "ron");
+    is_record && file.split('/').all(plain) && file.split('/').count() <= 3
 }
 
 impl Unread {
@@ -245,6 +259,35 @@ fn do_step(writer: &Writer<'_>, step: &Step) -> io::Result<Done> {
                 Put::Done(_) => Ok(Done::Now),
                 Put::Theirs(_) => writer.keep_beside(&step.file, text.as_bytes()).map(|_| Done::Beside),
             }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rstest::rstest;
+
+    #[rstest]
+    #[case("orchestra.ron", true)]
+    #[case("weeks/2027-41.ron", true)]
+    #[case("sounds/anvil-1/felt.ron", true)]
+    #[case("../orchestra.ron", false)]
+    #[case("weeks/../../out.ron", false)]
+    #[case("/etc/out.ron", false)]
+    #[case("C:\\\\out.ron", false)]
+    #[case("c:out.ron", false)]
+    #[case(".backrow/versions/out.ron", false)]
+    #[case("sounds/a/b/c.ron", false)]
+    #[case("weeks/run.sh", false)]
+    #[case("", false)]
+    fn a_journal_names_records_of_its_library(#[case] file: &str, #[case] fits: bool) {
+        let steps = vec![Step { file: file.to_owned(), before: None, after: Some("()".to_owned()) }];
+        let text = ron::to_string(&Journal { format: FORMAT, steps: steps.clone() }).unwrap();
+        match steps_of(text.as_bytes()) {
+            Ok(read) => assert!(fits && read == steps, "{file}"),
+            Err(Unread::Broken(why)) => assert!(!fits && why.contains("does not belong"), "{why}"),
+            Err(other) => panic!("{other:?}"),
         }
     }
 }

@@ -152,7 +152,7 @@ impl Reader<'_> {
         if self.disk.read_only.is_none()
             && let Err(error) = self.can_write()
         {
-            let problem = Problem::io(shown(self.dir), "write to the library's folder", &error);
+            let problem = Problem::io(shown(self.dir), "write to the library’s folder", &error);
             self.give_up(problem);
         }
     }

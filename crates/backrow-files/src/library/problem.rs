@@ -120,7 +120,7 @@ fn words_of(error: &io::Error) -> (&'static str, String, &'static str) {
         ),
         K::InvalidFilename => (
             "long-name",
-            "the folder's path is too long for this system",
+            "the folder’s path is too long for this system",
             "move the library to a folder with a shorter path, or save a copy of it there",
         ),
         K::ResourceBusy | K::WouldBlock | K::ExecutableFileBusy => (

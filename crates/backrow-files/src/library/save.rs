@@ -79,7 +79,7 @@ fn save_with(dir: &Path, disk: &mut DiskState, library: &Library, journalled: bo
     }
     if saver.disk.is_away(dir) {
         // The place where a drive belongs stays as an empty folder while the drive is away.
-        let what = "nothing was saved, for none of the library's files is in its folder any more";
+        let what = "nothing was saved, for none of the library’s files is in its folder any more";
         let remedy =
             "connect the drive that they are on, or press \"Save now\" to write all of them there again";
         saver.failed(Problem::new(shown(dir), "missing", what, remedy));
@@ -269,7 +269,7 @@ impl Saver<'_> {
             "it is not as it was when it was read (changed by somebody else, or not readable), so it was left alone; \
              what you have here is kept in {beside}"
         );
-        let remedy = "compare them with \"Show two versions of a file\", and choose what is to stand";
+        let remedy = "compare them with \"Show two versions of a file\", and choose which to use";
         self.told(Problem::new(file, "changed-elsewhere", what, remedy));
         self.report.kept.push(Kept { file: file.to_owned(), beside: beside.clone() });
         Ok((beside, stamp))

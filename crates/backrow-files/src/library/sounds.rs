@@ -42,7 +42,7 @@ pub fn sound_path(dir: &Path, take: &Take) -> Option<PathBuf> {
 pub fn read_sound(dir: &Path, take: &Take) -> Result<Vec<u8>, Problem> {
     let shown = format!("{SOUNDS}/{}/{}", take.instrument, take.file);
     let Some(path) = sound_path(dir, take) else {
-        let what = "the take names a file outside its instrument's folder";
+        let what = "the take names a file outside its instrument’s folder";
         return Err(Problem::new(
             shown,
             "file-name",

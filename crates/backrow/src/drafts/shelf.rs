@@ -72,10 +72,8 @@ impl Shelf {
     /// That of a library, beside the settings.
     pub fn new(settings_file: &Path, library: &Path) -> Option<Self> {
         let name = library.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
-        // Two libraries of one name lie in different folders: FNV-1a over the whole path tells them apart.
-        let hash = library.to_string_lossy().bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
-            (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
-        });
+        // Two libraries of one name lie in different folders: the whole path tells them apart.
+        let hash = backrow_files::mark::fnv1a(library.to_string_lossy().as_bytes());
         let file = format!("{}-{hash:016x}.ron", backrow_core::id::slug_of(&name));
         Some(Self { file: settings_file.parent()?.join("drafts").join(file), last: Vec::new() })
     }

@@ -199,9 +199,3 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
         state.close();
     }
 }
-
-/// FNV-1a: tells files apart, and is no secret.
-fn hash_of(bytes: &[u8]) -> u64 {
-    let mix = |hash: u64, byte: &u8| (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3);
-    bytes.iter().fold(0xcbf2_9ce4_8422_2325, mix)
-}

@@ -48,16 +48,7 @@ const fn first_format() -> u32 {
 pub(super) fn mark_of(content: &SheetData, besides: &[&str]) -> String {
     let mut text = serde_json::to_string(content).unwrap_or_default();
     text.extend(besides.iter().copied());
-    format!("{:016x}", sum_of(text.as_bytes()))
-}
-
-/// FNV-1a, 64 bits.
-fn sum_of(bytes: &[u8]) -> u64 {
-    let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
-    for byte in bytes {
-        hash = (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3);
-    }
-    hash
+    format!("{:016x}", backrow_files::mark::fnv1a(text.as_bytes()))
 }
 
 /// The next print of a sheet: the last one again where nothing changed, else a new number with what changed marked.

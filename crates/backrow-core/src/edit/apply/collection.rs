@@ -2,6 +2,7 @@
 
 use super::{EditError, each_programme, known, put, take};
 use crate::care::Care;
+use crate::collection::Owner;
 use crate::id::{BeaterId, InstrumentId, KindId, PlaceId, PlayerId, VenueId};
 use crate::library::{Library, Orchestra};
 use crate::sound::Take;
@@ -75,7 +76,16 @@ fn forget_bells_beater(next: &mut Library, id: &BeaterId) {
 }
 
 pub(super) fn remove_player(next: &mut Library, id: &PlayerId) -> Result<(), EditError> {
+    let name = next.players.get(id).map(|player| player.name.clone()).unwrap_or_default();
     take(&mut next.players, "player", id)?;
+    // What is theirs stays theirs, by name.
+    let theirs = Owner::Player(id.clone());
+    for thing in Arc::make_mut(&mut next.instruments).values_mut().filter(|thing| thing.owner == theirs) {
+        Arc::make_mut(thing).owner = Owner::Other(name.clone());
+    }
+    for beater in Arc::make_mut(&mut next.beaters).values_mut().filter(|beater| beater.owner == theirs) {
+        Arc::make_mut(beater).owner = Owner::Other(name.clone());
+    }
     each_programme(next, |programme| {
         for rule in &mut programme.rules {
             if let LineRule::Only(_, players) = rule {

@@ -106,6 +106,19 @@ fn what_is_removed_leaves_every_programme() {
     let without = removed(&Edit::RemovePlayer(id(PlayerId::new("a"))));
     assert!(of(&without).player.is_none() && !of(&without).locked && !of(&without).instruments.is_empty());
 
+    let mut lent = start();
+    let owner = Owner::Player(id(PlayerId::new("a")));
+    let mut thing = lent.instruments[&id(InstrumentId::new("snare"))].as_ref().clone();
+    thing.owner = owner.clone();
+    let mut beater = lent.beaters[&id(BeaterId::new("rubber"))].as_ref().clone();
+    beater.owner = owner;
+    let name = lent.players[&id(PlayerId::new("a"))].name.clone();
+    lent = apply(&apply(&lent, &Edit::PutInstrument(thing)).unwrap(), &Edit::PutBeater(beater)).unwrap();
+    let without = apply(&lent, &Edit::RemovePlayer(id(PlayerId::new("a")))).unwrap();
+    let theirs = Owner::Other(name);
+    assert_eq!(without.instruments[&id(InstrumentId::new("snare"))].owner, theirs, "whose it is stays known");
+    assert_eq!(without.beaters[&id(BeaterId::new("rubber"))].owner, theirs);
+
     let without = removed(&Edit::RemoveWork(id(WorkId::new("w"))));
     assert!(!without.programme(&p()).unwrap().plays(&id(WorkId::new("w"))));
     assert!(without.programme(&p()).unwrap().lines().next().is_none());

@@ -71,7 +71,7 @@ impl Reader<'_> {
                 let what =
                     format!("it holds \"{id}\", and so does {}, which is the one that was read", first.file);
                 let remedy =
-                    "give it an id of its own, the same as the file's name, or delete one of the two";
+                    "give it an id of its own, the same as the file’s name, or delete one of the two";
                 let line = line_of(&source.text, &format!("\"{id}\""));
                 self.problems.push(Problem::new(source.file, "double-id", what, remedy).at(line));
                 continue;
@@ -178,7 +178,7 @@ impl Reader<'_> {
                     format!("it is a copy of {own} that a sync tool left when both had been changed")
                 }
             };
-            let remedy = "compare them with \"Show two versions of a file\", and choose what is to stand";
+            let remedy = "compare them with \"Show two versions of a file\", and choose which to use";
             self.problems.push(Problem::new(file, "two-versions", what, remedy));
         }
     }

@@ -36,8 +36,8 @@ impl Reader<'_> {
             return;
         }
         if !is_there(ORCHESTRA) {
-            let what = "the file is missing, so the usual figures are used instead of the orchestra's own";
-            let remedy = "enter the orchestra's name and figures, or take the file from a backup";
+            let what = "the file is missing, so the usual figures are used instead of the orchestra’s own";
+            let remedy = "enter the orchestra’s name and figures, or take the file from a backup";
             self.problems.push(Problem::new(ORCHESTRA, "missing", what, remedy));
         }
         if let Some(orchestra) = self.list::<OrchestraRecord>(ORCHESTRA) {

@@ -71,7 +71,7 @@ fn source(drive: &dyn Drive, dir: &Path, file: &str) -> Result<Source, Problem> 
         Version::Unknown(what) => {
             // Where the text cannot be read at all, that is the better news.
             return Err(ron_text::read::<ron::Value>(file, &text).err().unwrap_or_else(|| {
-                let remedy = format!("begin it with \"(format: {FORMAT},\" if it is of today's format");
+                let remedy = format!("begin it with \"(format: {FORMAT},\" if it is of today’s format");
                 Problem::new(file, "unknown-format", what, remedy).at(Some(1))
             }));
         }

@@ -1,7 +1,6 @@
 //! A calendar: each event with the service that it would become. The times of one that repeats stand in one row and are matched
 //! once; they can be looked at singly.
 
-use super::hash_of;
 use crate::dates;
 use crate::intent::Intent;
 use crate::scene::Scene;
@@ -15,6 +14,7 @@ use backrow_core::id::ProgrammeId;
 use backrow_core::library::{Library, Orchestra};
 use backrow_core::week::ServiceKind;
 use backrow_files::calendar::{Calendar, How, Proposal, edit, propose, read_as};
+use backrow_files::mark::fnv1a;
 use egui::{RichText, Ui, WidgetInfo};
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
@@ -72,7 +72,7 @@ impl State {
         let mut state = Self {
             path,
             name,
-            hash: hash_of(&bytes),
+            hash: fnv1a(&bytes),
             bytes,
             library: library.clone(),
             calendar,
@@ -218,7 +218,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) -> bool 
     let goes_on = buttons(ui, scene, state);
     how_it_is_read(ui, scene, state);
     if state.calendar.utc {
-        let words = "The calendar's hours are in UTC and no time zone is known: choose the orchestra's, or they \
+        let words = "The calendar’s hours are in UTC and no time zone is known: choose the orchestra’s, or they \
                      are an hour or more off.";
         trouble(ui, &tokens, words);
     }

@@ -6,7 +6,6 @@ mod said;
 
 pub(super) use said::Said;
 
-use super::hash_of;
 use crate::intent::Intent;
 use crate::memo::Memo;
 use crate::scene::Scene;
@@ -17,6 +16,7 @@ use crate::view::Place;
 use backrow_core::collection::Owner;
 use backrow_core::library::Library;
 use backrow_core::pitch::Reading;
+use backrow_files::mark::fnv1a;
 use backrow_files::tables::collection::{
     Encoding, Fate, How, Import, Subject, Taken, match_columns, owner_words, read_as, subject_where, take,
 };
@@ -57,7 +57,7 @@ impl State {
         let import = Import::new(library, grid, Some(subject), reading);
         let (taken, cells) = (Memo::default(), BTreeMap::new());
         let began = Said::of(&import, &cells);
-        let hash = hash_of(&bytes);
+        let hash = fnv1a(&bytes);
         Ok(Self {
             path,
             bytes,
