@@ -11,13 +11,18 @@ pub fn pieces_text(pieces: &[Piece]) -> String {
 
 fn line_of(piece: &Piece) -> String {
     let plain = |text: &str| text.replace([';', '\n'], ",");
-    let count = if piece.count == 1 { String::new() } else { format!("{} x ", piece.count) };
+    // A name that begins with a figure, "32 in drum", would be read as so many.
+    let plainly_one = piece.count == 1 && !piece.what.starts_with(|c: char| c.is_ascii_digit());
+    let count = if plainly_one { String::new() } else { format!("{} x ", piece.count) };
     let people = (piece.people > 0).then(|| people_words(piece.people));
     let mass = piece.mass.map(|mass| format!("{} kg{}", mass.kg, if mass.weighed { " weighed" } else { "" }));
     let said = |word: &str, text: &str| (!text.is_empty()).then(|| format!("{word} {}", plain(text)));
-    let parts = [mass, people, said("wheels", &piece.wheels), said("care", &piece.care)];
+    let parts = [mass, people, said("wheels", &piece.wheels)];
+    // It stands last, and may hold what parts the others.
+    let care = (!piece.care.is_empty()).then(|| format!("care {}", piece.care.replace('\n', ", ")));
     std::iter::once(format!("{count}{}", plain(&piece.what)))
         .chain(parts.into_iter().flatten())
+        .chain(care)
         .collect::<Vec<_>>()
         .join("; ")
 }
@@ -41,8 +46,8 @@ fn piece_of(line: &str) -> Result<Piece, String> {
     for part in parts.filter(|part| !part.is_empty()) {
         let (first, rest) = part.split_once(' ').unwrap_or((part, ""));
         match (first, rest.trim()) {
-            ("wheels", rest) => rest.clone_into(&mut piece.wheels),
-            ("care", rest) => rest.clone_into(&mut piece.care),
+            ("wheels", rest) if piece.care.is_empty() => rest.clone_into(&mut piece.wheels),
+            ("care", rest) if piece.care.is_empty() => rest.clone_into(&mut piece.care),
             (number, "person" | "people" | "hand" | "hands") => {
                 piece.people = number.parse().map_err(|_bad| unknown(part))?;
             }
@@ -50,6 +55,11 @@ fn piece_of(line: &str) -> Result<Piece, String> {
                 let kg = numbers::typed(number).filter(|kg| *kg > 0.0);
                 let kg = kg.ok_or_else(|| unknown(part))?;
                 piece.mass = Some(Mass { kg, weighed: rest.ends_with("weighed") });
+            }
+            // The rest of what was said of care.
+            _ if !piece.care.is_empty() => {
+                piece.care.push_str("; ");
+                piece.care.push_str(part);
             }
             _ => return Err(unknown(part)),
         }
@@ -85,6 +95,8 @@ mod tests {
     #[rstest]
     #[case("frame, in two halves")]
     #[case("2 x frame, folded; 18.5 kg weighed; 2 people; wheels own, 4; care never tilt it loaded")]
+    #[case("frame; 74 kg weighed; wheels own, 4; care lock it in; wheels clear of the edge")]
+    #[case("1 x 32 in drum; 62 kg; 2 people")]
     #[case("case with the bars; 19 kg; 1 person\nbox; care flat, cords in")]
     fn what_is_typed_comes_back(#[case] text: &str) {
         assert_eq!(pieces_text(&pieces_of(text).unwrap()), text);
