@@ -130,7 +130,7 @@ fn what_cannot_be_read_is_named_and_the_rest_goes_on() {
     let good = sound_score();
     let bad_step = good.replace("<step>F</step>", "<step>H</step>");
     let reading = try_read(bad_step.as_bytes()).expect("the rest reads");
-    assert!(reading.problems.iter().any(|p| p.code == "note" && p.what.contains("measure 2")));
+    assert!(reading.problems.iter().any(|p| p.code == "note" && p.what.contains("m. 2")));
     assert_eq!(reading.lines.len(), 1);
     let bad_divisions = good.replace("<divisions>4<", "<divisions>none<");
     let reading = try_read(bad_divisions.as_bytes()).expect("the rest reads");

@@ -181,7 +181,7 @@ fn several_names_and_nothing_to_tell_them_apart_stay_open() {
     assert_eq!(reading.lines[0].degree, Degree::Unclear);
     let candidates: Vec<&str> = reading.lines[0].candidates.iter().map(KindId::as_str).collect();
     assert_eq!(candidates, ["triangle", "tam_tam"]);
-    assert!(reading.problems.iter().any(|p| p.code == "kind-unclear" && p.place.contains("measure 1")));
+    assert!(reading.problems.iter().any(|p| p.code == "kind-unclear" && p.place.contains("m. 1")));
 }
 
 #[test]

@@ -141,7 +141,7 @@ fn a_sort_of_percussion_is_percussion() {
 fn a_da_capo_without_a_fine_is_told() {
     let reading = read(&partwise(&[part("Triangle", &[&struck(16), &(words("M.D.C.") + &struck(16))])]));
     assert_eq!(made::order(&reading), "1 2 1 2");
-    assert!(reading.problems.iter().any(|p| p.code == "no-fine" && p.place.contains("measure 2")));
+    assert!(reading.problems.iter().any(|p| p.code == "no-fine" && p.place.contains("m. 2")));
 }
 
 #[test]
@@ -228,7 +228,7 @@ fn keys_of_channel_ten(#[case] key: u8, #[case] kind: Option<&str>) {
     let reading = midi("Percussion", 10, 1, key);
     assert_eq!(reading.lines.len(), 1, "no stroke is dropped in silence");
     let line = &reading.lines[0];
-    assert_eq!(line.kind.as_ref().map(|kind| kind.as_str()), kind, "{line:?}");
+    assert_eq!(line.kind.as_ref().map(backrow_core::id::KindId::as_str), kind, "{line:?}");
     assert_eq!(line.unpitched.iter().map(|n| n.count).sum::<u32>(), 4);
     let named = format!("{line:?} {:?}", reading.problems);
     assert!(kind.is_some() || named.contains(&format!("key {key}")), "{named}");

@@ -72,6 +72,72 @@ const RIGHT: &[&str] = &[
     "house left",
 ];
 
+/// Words as they are spelt on one side of an ocean, and how they are spelt here. The typesetter's own word for a middle is code.
+const SPELT: &[(&str, &str)] = &[
+    ("color", "colour"),
+    ("colors", "colours"),
+    ("colored", "coloured"),
+    ("meter", "metre"),
+    ("meters", "metres"),
+    ("gray", "grey"),
+    ("favorite", "favourite"),
+    ("behavior", "behaviour"),
+    ("labeled", "labelled"),
+    ("canceled", "cancelled"),
+    ("canceling", "cancelling"),
+    ("traveled", "travelled"),
+    ("modeled", "modelled"),
+    ("aluminum", "aluminium"),
+    ("theater", "theatre"),
+    ("neighbor", "neighbour"),
+    ("neighbors", "neighbours"),
+    ("artifact", "artefact"),
+    ("analyze", "analyse"),
+    ("analyzed", "analysed"),
+    ("recognize", "recognise"),
+    ("recognized", "recognised"),
+    ("organize", "organise"),
+    ("organized", "organised"),
+    ("percent", "per cent"),
+    ("fulfill", "fulfil"),
+    ("catalog", "catalogue"),
+    ("maneuver", "manoeuvre"),
+    ("practiced", "practised"),
+    ("gotten", "got"),
+];
+
+/// An apostrophe as a typewriter has it, within a word that is read.
+fn typewriter_apostrophe(literal: &str) -> bool {
+    literal.match_indices('\'').any(|(at, _)| {
+        let before = literal.get(..at).and_then(|text| text.chars().next_back());
+        let after = literal.get(at + 1..).and_then(|text| text.chars().next());
+        before.is_some_and(char::is_alphabetic) && after.is_some_and(char::is_lowercase)
+    })
+}
+
+/// A measure named without a space, or several under the sign of one: "m.12", "m. 12-18".
+fn odd_measure(literal: &str) -> bool {
+    let is_count = |c: char| c.is_ascii_digit() || c == '{';
+    let glued = ["m.", "mm."].iter().any(|sign| {
+        literal.match_indices(sign).any(|(at, _)| {
+            let before = literal.get(..at).and_then(|text| text.chars().next_back());
+            let after = literal.get(at + sign.len()..).and_then(|text| text.chars().next());
+            !before.is_some_and(|c| c.is_alphanumeric() || c == '.') && after.is_some_and(is_count)
+        })
+    });
+    let several = literal.match_indices("m. ").any(|(at, _)| {
+        let before = literal.get(..at).and_then(|text| text.chars().next_back());
+        let after = literal.get(at + 3..).unwrap_or_default();
+        let end = after.find(|c: char| !(c.is_alphanumeric() || "{}_.".contains(c))).unwrap_or(after.len());
+        let (first, rest) = after.split_at_checked(end).unwrap_or((after, ""));
+        !before.is_some_and(char::is_alphanumeric)
+            && first.starts_with(is_count)
+            && rest.starts_with(['-', '–'])
+            && rest.chars().nth(1).is_some_and(is_count)
+    });
+    glued || several
+}
+
 /// Where "whether" may not begin a sentence of its own.
 fn begins_with_whether(literal: &str) -> bool {
     literal.starts_with("Whether ") || literal.contains(". Whether ")
@@ -153,7 +219,8 @@ fn literals(source: &str) -> Vec<(usize, String)> {
 
 /// The units that stand apart from their figure by a thin space at which no line breaks (SI brochure, 5.4.3: a space; that it is thin is
 /// common practice).
-const UNITS: [&str; 13] = ["m", "mm", "cm", "km", "kg", "s", "min", "h", "Hz", "kHz", "dB", "°C", "kN/m²"];
+const UNITS: [&str; 17] =
+    ["m", "mm", "cm", "km", "kg", "s", "min", "h", "Hz", "kHz", "dB", "°C", "kN/m²", "kN", "ms", "m/s", "kB"];
 
 /// A figure that is put into a sentence with a plain space before its unit: "{depth:.2} m".
 fn plain_space_before_unit(literal: &str) -> Option<&str> {
@@ -195,7 +262,7 @@ fn help_texts(source: &str) -> Vec<(usize, String)> {
     source.lines().enumerate().filter_map(remark).collect()
 }
 
-/// The lines of a page, without those that show a file or a command.
+/// The lines of a page, without those that show a file or a command, and without names of code within them.
 fn page_texts(source: &str) -> Vec<(usize, String)> {
     let mut shows = false;
     let mut found = Vec::new();
@@ -203,10 +270,20 @@ fn page_texts(source: &str) -> Vec<(usize, String)> {
         if line.starts_with("```") {
             shows = !shows;
         } else if !shows {
-            found.push((nth + 1, line.to_owned()));
+            found.push((nth + 1, line.split('`').step_by(2).collect::<Vec<_>>().join("`")));
         }
     }
     found
+}
+
+/// What the table of kinds says in sentences; its names are the trade's, in four languages.
+fn remarks_of_kinds(source: &str) -> Vec<(usize, String)> {
+    let said = |(line, text): (usize, &str)| {
+        let text = text.trim_start();
+        let text = ["caution: ", "note: "].iter().find_map(|field| text.strip_prefix(field))?;
+        Some((line + 1, text.to_owned()))
+    };
+    source.lines().enumerate().filter_map(said).collect()
 }
 
 /// Every file under a folder whose name ends so.
@@ -240,10 +317,13 @@ fn faults(literal: &str) -> Vec<String> {
     for right in RIGHT {
         plain = plain.replace(right, " ");
     }
-    let words = INSTEAD.iter().filter(|(word, _)| has_word(&plain, word));
+    let words = INSTEAD.iter().chain(SPELT).filter(|(word, _)| has_word(&plain, word));
     let mut found: Vec<String> = words.map(|(word, better)| format!("“{word}” (say {better})")).collect();
     if begins_with_whether(literal) {
         found.push("a sentence that begins with “Whether”".to_owned());
+    }
+    if odd_measure(literal) {
+        found.push("a measure that is not “m. 12” or “mm. 12–18”".to_owned());
     }
     found
 }
@@ -258,6 +338,14 @@ fn the_reader_finds_what_it_should() {
     assert_eq!(read, ["one call", "three"]);
     assert_eq!(plain_space_before_unit("overlap by {depth:.2} m"), Some("m"));
     assert_eq!(plain_space_before_unit("at {} °C the bars"), Some("°C"));
+    assert!(typewriter_apostrophe("the player's line") && !typewriter_apostrophe("the player’s '{name}'"));
+    for odd in ["m.12", "from mm.{from}", "m. 12-18", "m. {from}–{to}"] {
+        assert!(odd_measure(odd), "{odd}");
+    }
+    for right in ["m. 12", "mm. 12–18", "m. {from}", "12 mm. 3–4", "m. 12, m. 14", "0.5 mm.", "m. 12 - gone"]
+    {
+        assert!(!odd_measure(right), "{right}");
+    }
     for right in ["by {depth:.2}\u{202F}m", "{name} m. {measure}", "{count} more", "{work} mm. {from}"] {
         assert_eq!(plain_space_before_unit(right), None, "{right}");
     }
@@ -273,7 +361,8 @@ fn the_other_readers_find_what_they_should() {
     let template = "#let call(x) = { x } // a call\n#text(9pt)[3 calls #call(x)]\n#head(\"the house\", [])";
     assert_eq!(told(template_texts(template)), [2, 3]);
     assert_eq!(told(help_texts("/// Reads a call.\nfn call() {} // call\n    /// A line.")), [1]);
-    assert_eq!(told(page_texts("A call.\n```\nthe call\n```\nThe house.")), [1, 5]);
+    assert_eq!(told(page_texts("A call.\n```\nthe call\n```\nThe house, `house`.\nIts `call`.")), [1, 5]);
+    assert_eq!(told(remarks_of_kinds("english: [\"bird call\"],\n note: \"In color.\",")), [2]);
 }
 
 /// What makes texts with their lines of a file.
@@ -293,12 +382,14 @@ fn what_else_is_read_says_none_of_those_words() {
         literals(text).into_iter().filter(|(_, literal)| is_read(literal)).collect()
     };
     let shell = [under("crates/backrow/src/shell", ".rs"), vec![root.join("crates/backrow/src/shell.rs")]];
-    let all: [(Vec<PathBuf>, Texts<'_>); 7] = [
+    let pages = ["README.md", "DEVELOPERS.md", "docs/format.md", "packaging/README.md"];
+    let all: [(Vec<PathBuf>, Texts<'_>); 8] = [
         (under("demo-library", ".ron"), &strings),
         (under("demo-library", ".md"), &page_texts),
         (under("assets/print", ".typ"), &template_texts),
         (under("docs/guide", ".md"), &page_texts),
-        (vec![root.join("README.md")], &page_texts),
+        (pages.iter().map(|page| root.join(page)).collect(), &page_texts),
+        (vec![root.join("assets/kinds/kinds.ron")], &remarks_of_kinds),
         (
             ["desktop", "metainfo.xml", "mime.xml"].iter().flat_map(|end| under("packaging", end)).collect(),
             &page_texts,
@@ -335,7 +426,11 @@ fn the_program_says_none_of_the_words_that_it_does_not_use() {
             let typed = ["carrying/typed.rs", "collection/lift.rs"].iter().any(|typed| file.ends_with(typed));
             let unit = plain_space_before_unit(&literal).filter(|_| !typed);
             let unit = unit.map(|unit| format!("a plain space before “{unit}” (say \\u{{202F}})"));
-            for fault in faults(&literal).into_iter().chain(unit) {
+            // Names as parts print them keep their sign.
+            let printed = file.ends_with("names/aliases.rs");
+            let sign =
+                (!printed && typewriter_apostrophe(&literal)).then(|| "a typewriter’s apostrophe".to_owned());
+            for fault in faults(&literal).into_iter().chain(unit).chain(sign) {
                 let file = file.strip_prefix(&crates).unwrap_or(&file);
                 told.push(format!("{}:{line}: {fault} in {literal:?}", file.display()));
             }

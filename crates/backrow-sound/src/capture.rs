@@ -106,7 +106,9 @@ impl Recorded {
         }
         if self.lost > 0 {
             let ms = (self.lost as f64 * 1000.0 / f64::from(self.rate.max(1))).max(1.0);
-            told.push(format!("About {ms:.0} ms of sound was lost on the way: the computer was too busy."));
+            told.push(format!(
+                "About {ms:.0}\u{202F}ms of sound was lost on the way: the computer was too busy."
+            ));
         }
         if self.cut {
             told.push(format!("The take ended by itself after {:.0} minutes.", LONGEST_S / 60.0));
@@ -247,7 +249,7 @@ mod tests {
         assert!(take(1.0, 0).troubles()[0].contains("clipped"));
         assert!(take(0.005, 0).troubles()[0].contains("very quiet"));
         assert_eq!(take(0.5, 80).lost, 80, "what was lost before the take is not its fault");
-        assert!(take(0.5, 80).troubles()[0].contains("10 ms"));
+        assert!(take(0.5, 80).troubles()[0].contains("10\u{202F}ms"));
     }
 
     #[test]

@@ -38,9 +38,9 @@ pub(crate) fn reading(
     if !raw.tempi.iter().any(|tempo| tempo.measure == 0 && tempo.at <= 0.0) {
         problems.add(
             "no-tempo",
-            format!("{file}, measure {}", raw.measures.first().map_or("1", |m| m.name.as_str())),
+            format!("{file}, m. {}", raw.measures.first().map_or("1", |m| m.name.as_str())),
             format!("no tempo is given at the start; {ASSUMED} quarter notes a minute were assumed"),
-            "give the tempo in the work's tempo lines",
+            "give the tempo in the work’s tempo lines",
         );
     }
     let clock = Clock::new(raw);
@@ -118,7 +118,7 @@ fn no_fine(file: &str, raw: &RawScore, problems: &mut Problems) {
     if let Some(jump) = jump.filter(|_| !raw.measures.iter().any(|m| ends(&m.flow))) {
         problems.add(
             "no-fine",
-            format!("{file}, measure {}", jump.name),
+            format!("{file}, m. {}", jump.name),
             "a da capo or dal segno has no Fine: everything from there on was played once more, without repeats",
             "cut the tempo lines and passages where it ends, or write Fine into the score",
         );

@@ -182,9 +182,9 @@ fn said(reading: &ScoreReading) -> Said {
     };
     let told = [
         (number_of(&reading.movement_number), "the score names work and movement"),
-        (numbers::leading_number(&reading.movement_title), "the movement's title begins with its number"),
+        (numbers::leading_number(&reading.movement_title), "the movement’s title begins with its number"),
         (split.number, "the title ends with the movement"),
-        (by_name.map(|(_, number)| number), "the file's name ends with the movement's number"),
+        (by_name.map(|(_, number)| number), "the file’s name ends with the movement’s number"),
     ];
     let found = told.iter().find_map(|(number, why)| number.map(|number| (number, *why)));
     let (number, why) = found.map_or((None, "no movement is named"), |(number, why)| (Some(number), why));

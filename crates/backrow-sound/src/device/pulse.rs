@@ -88,7 +88,7 @@ fn of_sink(sink: &SinkInfo) -> Port {
 }
 
 fn named(id: &str) -> Result<CString, NoSound> {
-    CString::new(id).map_err(|_nul| NoSound("The device's name cannot be read. Choose another.".to_owned()))
+    CString::new(id).map_err(|_nul| NoSound("The device’s name cannot be read. Choose another.".to_owned()))
 }
 
 const fn spec(channels: u8) -> SampleSpec {

@@ -81,7 +81,7 @@ pub(crate) fn lines_of(part: &RawPart, around: &Around<'_>, problems: &mut Probl
     if let Some((from, _, _)) = part.similes.first().filter(|_| !settled.is_empty()) {
         problems.add(
             "written-out",
-            format!("{}, {}, measure {}", around.file, part_words(part), measure_name(*from)),
+            format!("{}, {}, m. {}", around.file, part_words(part), measure_name(*from)),
             "a sign repeats measures; where the file holds no notes under it they were written out",
             "compare the count of notes with the part",
         );
@@ -137,7 +137,7 @@ fn name_unplayed(
     for (printed, measure) in assigner.unplayed(&played) {
         let place = measure.and_then(|m| around.played.names.get(m as usize)).map_or_else(
             || format!("{}, {}, heading", around.file, part_words(part)),
-            |name| format!("{}, {}, measure {name}", around.file, part_words(part)),
+            |name| format!("{}, {}, m. {name}", around.file, part_words(part)),
         );
         problems.add(
             "named-unplayed",
@@ -235,7 +235,7 @@ fn line(s: Settled<'_>, part: &RawPart, around: &Around<'_>, problems: &mut Prob
     let first = *s.notes.first()?;
     let measure =
         around.played.names.get(first.measure as usize).map(ToString::to_string).unwrap_or_default();
-    let place = format!("{}, {}, measure {measure}", around.file, part_words(part));
+    let place = format!("{}, {}, m. {measure}", around.file, part_words(part));
     let usual_octave = most_common_octave(&s.notes);
     let octaves_agree = pitched_transpositions(&s.notes).len() <= 1;
     let names = unpitched_names(part, &s.notes);
@@ -257,7 +257,7 @@ fn line(s: Settled<'_>, part: &RawPart, around: &Around<'_>, problems: &mut Prob
             "cues",
             place.clone(),
             format!("{cues} notes in small print were counted with the others"),
-            "drop them if they are another player's",
+            "drop them if they are another player’s",
         );
     }
     let mut line = ReadLine {

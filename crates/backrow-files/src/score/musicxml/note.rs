@@ -168,7 +168,7 @@ impl Reading<'_, '_> {
             self.problems.add(
                 "note",
                 self.pull.line(),
-                format!("a note in measure {measure} of \"{name}\" has no pitch that can be read"),
+                format!("a note in m. {measure} of \"{name}\" has no pitch that can be read"),
                 "it was left out; look at the measure",
             );
             return;
@@ -178,7 +178,7 @@ impl Reading<'_, '_> {
                 "quarter-tone",
                 self.pull.line(),
                 "a note stands between two keys and was moved to the nearest below",
-                "write the tuning into the line's remark",
+                "write the tuning into the line’s remark",
             );
         }
         if let Some(part) = self.score.parts.get_mut(part) {

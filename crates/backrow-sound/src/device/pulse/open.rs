@@ -44,7 +44,7 @@ fn named_in(list: &str) -> Result<Vec<PathBuf>, NoSound> {
             path.map(PathBuf::from).ok_or_else(|| {
                 NoSound(format!(
                     "The sound server is set to {item}, on another machine; only one on this machine can be used. Unset \
-                     PULSE_SERVER to use this machine's."
+                     PULSE_SERVER to use this machine’s."
                 ))
             })
         })
