@@ -111,6 +111,25 @@ impl Days {
         format!("{} {}", day.strftime("%a"), self.short(day))
     }
 
+    /// From a day to another: "12–15 Oct 2027", "30 Sep – 2 Oct 2027", "Oct 12–15, 2027"; without the year where it is this one's.
+    pub fn dates(self, first: Date, last: Date) -> String {
+        if first.year() != last.year() {
+            let always = self.lasting();
+            return format!("{} – {}", always.day(first), always.day(last));
+        }
+        let days = match self.order {
+            _ if first == last => return self.day(first),
+            _ if first.month() != last.month() => format!("{} – {}", self.short(first), self.short(last)),
+            Order::DayFirst => format!("{}–{}", first.day(), self.short(last)),
+            Order::MonthFirst => format!("{}–{}", self.short(first), last.day()),
+        };
+        match self.order {
+            _ if !self.has_year(last) => days,
+            Order::DayFirst => format!("{days} {}", last.year()),
+            Order::MonthFirst => format!("{days}, {}", last.year()),
+        }
+    }
+
     /// "19:30", "7:30 pm".
     pub fn hour(self, time: Time) -> String {
         let form = match self.clock {
@@ -204,6 +223,22 @@ mod tests {
             "Tue Oct 12, 7:30 pm–10:05 pm",
         ];
         assert_eq!(all(Days { order: Order::MonthFirst, clock: Clock::Of12, today: None }), expected);
+    }
+
+    #[test]
+    fn spans_of_days_say_each_thing_once() {
+        let days = |year, from: (i8, i8), to: (i16, i8, i8)| {
+            let (first, last) = (date(2027, from.0, from.1), date(to.0, to.1, to.2));
+            let today = Some(date(year, 1, 3));
+            Order::ALL.map(|order| Days { order, today, ..Days::default() }.dates(first, last))
+        };
+        assert_eq!(days(2026, (10, 12), (2027, 10, 15)), ["12–15 Oct 2027", "Oct 12–15, 2027"]);
+        assert_eq!(days(2027, (10, 12), (2027, 10, 15)), ["12–15 Oct", "Oct 12–15"]);
+        assert_eq!(days(2026, (9, 30), (2027, 10, 2)), ["30 Sep – 2 Oct 2027", "Sep 30 – Oct 2, 2027"]);
+        assert_eq!(days(2027, (10, 12), (2027, 10, 12)), ["12 Oct", "Oct 12"]);
+        // The same month of another year is no span of three days.
+        let across = ["12 Oct 2027 – 15 Oct 2028", "Oct 12, 2027 – Oct 15, 2028"];
+        assert_eq!(days(2027, (10, 12), (2028, 10, 15)), across);
     }
 
     #[test]

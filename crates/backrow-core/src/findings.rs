@@ -144,7 +144,7 @@ fn sentence(words: &str) -> String {
 /// "a, b and c".
 fn listed(words: &[String], and: &str) -> String {
     match words {
-        [most @ .., last] if !most.is_empty() => format!("{} {and} {last}", most.join(", ")),
+        [most @ .., last] if !most.is_empty() => format!("{} {and} {last}", crate::id::listed(most)),
         all => all.concat(),
     }
 }

@@ -25,7 +25,7 @@ pub const TEAM_OF_TWO_KG: f64 = FILTER_MEN_KG * 2.0 * 2.0 / 3.0;
 
 /// How well a thing can be held.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[expect(missing_docs, reason = "the equation's own words")]
+#[expect(missing_docs, reason = "the equation’s own words")]
 pub enum Coupling {
     Good,
     Fair,

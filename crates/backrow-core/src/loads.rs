@@ -90,6 +90,16 @@ pub struct Sum {
 }
 
 impl Sum {
+    /// What it weighs as it is said, everywhere: as it is where all of it was weighed, else rounded up to ten kilograms; `None` where no
+    /// mass is known.
+    pub fn said(&self) -> Option<Mass> {
+        let weighed = self.weighed && self.unknown == 0;
+        let kg = if weighed { self.kg } else { (self.kg / 10.0).ceil() * 10.0 };
+        (self.kg > 0.0).then_some(Mass { kg, weighed })
+    }
+}
+
+impl Sum {
     /// Of some things.
     pub fn of<'a>(things: impl IntoIterator<Item = &'a Thing>) -> Self {
         let start = Self { weighed: true, ..Self::default() };

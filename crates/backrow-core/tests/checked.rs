@@ -15,14 +15,14 @@ fn code(file: &str) -> String {
 
 /// What stands between the parentheses that follow each of these words.
 fn arguments<'a>(code: &'a str, of: &str) -> Vec<&'a str> {
-    let begun = code.match_indices(of).map(|(at, found)| &code[at + found.len()..]);
+    let begun = code.match_indices(of).map(|(at, found)| code.get(at + found.len()..).unwrap_or_default());
     let whole = |rest: &'a str| {
         let mut deep = 1;
         let end = rest.char_indices().find(|(_, c)| {
             deep += i32::from(*c == '(') - i32::from(*c == ')');
             deep == 0
         });
-        &rest[..end.map_or(rest.len(), |(at, _)| at)]
+        rest.get(..end.map_or(rest.len(), |(at, _)| at)).unwrap_or_default()
     };
     begun.map(whole).collect()
 }

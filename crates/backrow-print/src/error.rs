@@ -38,7 +38,7 @@ impl fmt::Display for PrintError {
                     "{what} is not a measure that can be drawn; give a finite number of metres, sizes above zero"
                 )
             }
-            Self::Data(why) => write!(f, "the sheet's data could not be handed to its template: {why}"),
+            Self::Data(why) => write!(f, "the sheet’s data could not be handed to its template: {why}"),
             Self::Stopped(why) => {
                 write!(
                     f,

@@ -3,7 +3,7 @@
 use crate::actions::Action;
 use crate::view::{Place, Selected, WeekTab};
 use backrow_core::edit::Edit;
-use backrow_core::id::{DecisionId, ProgrammeId, ServiceId, TrialId, WorkId};
+use backrow_core::id::{DecisionId, ProgrammeId, ServiceId, TrialId, VenueId, WorkId};
 use backrow_core::sound::StrikeKey;
 use backrow_core::week::LineRef;
 
@@ -84,6 +84,8 @@ pub enum Intent {
     Record(Selected),
     /// To Week, with the form of that service.
     ServiceForm(ServiceId),
+    /// To a venue’s drawing.
+    ShowVenue(VenueId),
     /// To Week, with that tab of it.
     WeekTab(WeekTab),
     /// To a place, and the key that does it there.

@@ -29,7 +29,7 @@ pub fn whole(typed: &str, homes: &Homes) -> Result<PathBuf, String> {
     let typed = typed.trim();
     let path = match typed.strip_prefix('~') {
         Some(rest) if rest.is_empty() || rest.starts_with(['/', std::path::MAIN_SEPARATOR]) => {
-            let home = homes.home.as_ref().ok_or("This account has no own folder for ~ to stand for.")?;
+            let home = homes.home.as_ref().ok_or("This account has no home folder for ~ to stand for.")?;
             home.join(rest.trim_start_matches(['/', std::path::MAIN_SEPARATOR]))
         }
         _ => PathBuf::from(typed),

@@ -28,7 +28,7 @@ pub use bells::bell_list;
 pub use data::SheetData;
 pub use heading::head;
 pub use hires::hire_list;
-pub(crate) use hires::{money, price};
+pub(crate) use hires::price;
 pub use keys::{KeyGroup, keys_sheet};
 pub use labels::{LabelSize, labels};
 pub use load::load_list;

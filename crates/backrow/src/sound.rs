@@ -69,6 +69,7 @@ pub enum Wish {
 }
 
 /// How a line is heard.
+#[expect(clippy::struct_excessive_bools, reason = "each is a switch of its own")]
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub struct How {
     /// Which stretch of [`stretches::stretches`], from 0: a passage, or a part of one that is long.

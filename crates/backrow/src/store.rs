@@ -169,7 +169,7 @@ impl Store {
         (self.gone > 0).then(|| {
             let (again, copy) = (crate::actions::Action::SaveNow, crate::actions::Action::SaveCopy);
             format!(
-                "{} of the library's files are no longer in its folder. {} writes them there again; {} saves a copy elsewhere.",
+                "{} of the library’s files are no longer in its folder. {} writes them there again; {} saves a copy elsewhere.",
                 self.gone,
                 again.key_words(),
                 copy.key_words()
@@ -324,7 +324,7 @@ pub fn to_open(asked: Option<PathBuf>, last: Option<&Path>) -> Result<PathBuf, S
 
 /// Makes the user's own copy of the demo library at the first start; the folder to open.
 pub fn first_start() -> Result<PathBuf, String> {
-    let home = home().ok_or("This account has no home folder. Give the library's folder: backrow FOLDER.")?;
+    let home = home().ok_or("This account has no home folder. Give the library’s folder: backrow FOLDER.")?;
     let empty = std::fs::read_dir(&home).map_or(true, |mut entries| entries.next().is_none());
     if empty {
         library::copy_demo(&home).map_err(|problem| problem.to_string())?;

@@ -42,7 +42,7 @@ pub const fn of_place(title: &str) -> &'static [&'static str] {
     match title.as_bytes() {
         b"Section" => &["line", "passage", "assignment", "rule", "locked"],
         b"Compass" => &["compass", "bar", "written, sounding", "kind", "set"],
-        b"Floor" => &["player's space", "route", "gangway", "setup", "station"],
+        b"Floor" => &["player’s space", "route", "gangway", "setup", "station"],
         b"Bar view" => &["bar", "written, sounding", "tuning plan"],
         b"Week" => &["programme", "service", "assignment"],
         b"Season" => &["programme", "service", "finding"],

@@ -1,6 +1,6 @@
 //! Words that screen and paper have in common.
 
-use backrow_core::collection::Owner;
+use backrow_core::collection::{Mass, Owner};
 use backrow_core::id::PlaceId;
 use backrow_core::library::Library;
 
@@ -24,30 +24,50 @@ pub fn place_words(library: &Library, place: Option<&PlaceId>) -> String {
     })
 }
 
-/// A span of days in words: "12–15 Oct", "30 Sep – 2 Oct".
-pub fn span_words(first: jiff::civil::Date, last: jiff::civil::Date) -> String {
-    const MONTHS: [&str; 12] =
-        ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
-    let month = |date: jiff::civil::Date| {
-        usize::try_from(date.month() - 1).ok().and_then(|at| MONTHS.get(at)).copied().unwrap_or("")
-    };
-    if first == last {
-        format!("{} {}", first.day(), month(first))
-    } else if first.month() == last.month() {
-        format!("{}–{} {}", first.day(), last.day(), month(last))
-    } else {
-        format!("{} {} – {} {}", first.day(), month(first), last.day(), month(last))
-    }
-}
-
 /// Kilograms as they are shown: whole ones from ten on, a decimal below, so that a triangle does not weigh nothing.
 pub fn kilograms(kg: f64) -> String {
     if kg < 9.95 {
         let words = format!("{kg:.1}");
         format!("{}\u{202F}kg", words.strip_suffix(".0").unwrap_or(&words))
     } else {
-        format!("{kg:.0}\u{202F}kg")
+        format!("{}\u{202F}kg", thousands(kg))
     }
+}
+
+/// Money in the orchestra’s currency, where that is stated: whole where it is, with a thin space between thousands from 10 000 on.
+pub fn money(library: &Library, amount: f64) -> String {
+    let whole = (amount - amount.round()).abs() < 0.005;
+    let figures =
+        if whole { thousands(amount) } else { format!("{}{}", thousands(amount.trunc()), cents(amount)) };
+    let currency = &library.orchestra.currency;
+    if currency.is_empty() { figures } else { format!("{figures}\u{202F}{currency}") }
+}
+
+/// ".50"; a hundred of them has been rounded up before.
+fn cents(amount: f64) -> String {
+    format!(".{:02.0}", (amount.fract().abs() * 100.0).round().min(99.0))
+}
+
+/// Whole, with a thin space between thousands from 10 000 on.
+pub fn thousands(amount: f64) -> String {
+    let figures = format!("{amount:.0}");
+    if figures.len() <= 4 {
+        return figures;
+    }
+    let mut out = String::new();
+    for (at, sign) in figures.chars().enumerate() {
+        if at > 0 && (figures.len() - at).is_multiple_of(3) && out != "-" {
+            out.push('\u{202F}');
+        }
+        out.push(sign);
+    }
+    out
+}
+
+/// A mass, "about" where it was not weighed.
+pub fn mass(mass: Mass) -> String {
+    let words = kilograms(mass.kg);
+    if mass.weighed { words } else { format!("about {words}") }
 }
 
 /// Minutes as printed in programmes: 14′.
@@ -68,7 +88,7 @@ pub fn listed<const N: usize>(words: [&str; N]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{kilograms, listed, many, minutes};
+    use super::*;
     use rstest::rstest;
 
     #[test]
@@ -87,11 +107,36 @@ mod tests {
     }
 
     #[rstest]
+    #[case(85.5, "85.50\u{202F}EUR")]
+    #[case(850.0, "850\u{202F}EUR")]
+    #[case(12_500.0, "12\u{202F}500\u{202F}EUR")]
+    #[case(1_234_567.89, "1\u{202F}234\u{202F}567.89\u{202F}EUR")]
+    fn money_is_written_in_one_way(#[case] amount: f64, #[case] said: &str) {
+        let mut library = Library::default();
+        library.orchestra = std::sync::Arc::new(backrow_core::library::Orchestra {
+            currency: "EUR".to_owned(),
+            ..(*library.orchestra).clone()
+        });
+        assert_eq!(money(&library, amount), said);
+    }
+
+    #[rstest]
     #[case(0.4, "0.4\u{202F}kg")]
     #[case(3.0, "3\u{202F}kg")]
     #[case(9.96, "10\u{202F}kg")]
     #[case(38.4, "38\u{202F}kg")]
+    #[case(12_380.0, "12\u{202F}380\u{202F}kg")]
     fn a_triangle_weighs_something(#[case] kg: f64, #[case] said: &str) {
         assert_eq!(kilograms(kg), said);
+    }
+
+    #[rstest::rstest]
+    #[case(0.0, "0")]
+    #[case(9999.4, "9999")]
+    #[case(10_000.0, "10\u{202F}000")]
+    #[case(184_250.0, "184\u{202F}250")]
+    #[case(1_234_567.0, "1\u{202F}234\u{202F}567")]
+    fn thousands_stand_apart(#[case] amount: f64, #[case] words: &str) {
+        assert_eq!(thousands(amount), words);
     }
 }

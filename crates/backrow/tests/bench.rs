@@ -380,7 +380,7 @@ fn every_drum_of_the_evening_has_its_hertz() {
 fn two_keyboards_stand_beside_each_other() {
     let mut h = on(demo(), "Tuning");
     press(&mut h, "Marimba 1");
-    press(&mut h, "The programme\u{2019}s instruments tonight");
+    press(&mut h, "The programme’s instruments at the concert");
     assert!(says(&h, "beats a second at the top"));
     press(&mut h, " beside Marimba 1");
     assert!(says(&h, "cents between them"));

@@ -347,7 +347,7 @@ fn a_review_of_several_scores_outlives_a_kill() {
     until(&mut h, "Import 2 works");
     assert_eq!(h.state().places.unsaved(), 0, "read and not changed");
     type_over(&mut h, "Title of one.csv", "First Tide");
-    h.get_by_label("Take two.csv").click();
+    h.get_by_label("Import two.csv").click();
     settle(&mut h);
     assert_eq!(h.state().places.unsaved(), 1);
     kill(h);

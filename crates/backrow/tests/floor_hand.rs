@@ -278,7 +278,7 @@ fn a_station_moves_and_turns_as_one_and_alt_moves_one_thing_in_it() {
     let both = |h: &Harness<'_, App>| (by_name(h, "Xylophone 1"), by_name(h, "Marimba 1"));
     h.key_press(Key::G);
     h.run();
-    assert!(h.state().view.said.contains("stand as one"), "{}", h.state().view.said);
+    assert!(h.state().view.said.contains("one station of 2"), "{}", h.state().view.said);
     let id = placements(&h).into_iter().find(|(own, ..)| own == "Xylophone 1").expect("it stands").1;
     h.state_mut().places.floor.put_back();
     h.state_mut().view.selected = Some(Selected::Instrument(id));

@@ -14,11 +14,11 @@ use backrow_core::id::{LineId, ProgrammeId, WorkId};
 use backrow_core::library::Library;
 use backrow_core::music::Work;
 use backrow_core::week::Programme;
-use egui::{Key, Modifiers, Pos2};
+use egui::{Key, Modifiers};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use std::path::{Path, PathBuf};
-use window::{centre, drag, harness, in_view, settle, wait_until};
+use window::{centre, click_at, drag, harness, in_view, settle, wait_until};
 
 const CTRL_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
 
@@ -73,10 +73,10 @@ fn a_movement_is_dragged_to_another_place_and_back_by_steps() {
     settle(&mut h);
     assert_eq!(order(&h), [1, 2, 3, 4]);
     // What was ticked is a step too, and the library behind it is as it was.
-    h.get_by_label("Take harbour_2.musicxml").click();
+    h.get_by_label("Import harbour_2.musicxml").click();
     settle(&mut h);
     let ticked = |h: &Harness<'_, App>| {
-        let tick = h.get_by_label("Take harbour_2.musicxml");
+        let tick = h.get_by_label("Import harbour_2.musicxml");
         egui_kittest::kittest::NodeT::accesskit_node(&tick).toggled()
     };
     let off = ticked(&h);
@@ -113,7 +113,7 @@ fn what_would_be_lost_is_listed_before_it_is() {
     assert!(says(&h, "The files do not hold these lines of Harbour Symphony; importing removes them:"));
     assert!(says(&h, "Anvil, mm."));
     // Without that movement nothing is lost.
-    h.get_by_label("Take harbour_2.musicxml").click();
+    h.get_by_label("Import harbour_2.musicxml").click();
     settle(&mut h);
     assert!(!says(&h, "importing removes them"), "only what is ticked counts");
 }
@@ -130,7 +130,7 @@ fn a_correction_is_offered_for_a_whole_folder() {
     read(&mut h, scores(folder.path(), "Estuary Symphony"));
     let offer = format!("“{}” was corrected to anvil in Harbour Symphony", line.printed);
     let tick = in_view(&h, |label| label.starts_with(&offer)).expect("it is offered");
-    press(&mut h, tick);
+    click_at(&mut h, tick);
     h.get_by_label("Import 1 work").click();
     settle(&mut h);
     let library = library(&h);
@@ -140,30 +140,20 @@ fn a_correction_is_offered_for_a_whole_folder() {
     assert_eq!((&same.kind, same.is_chosen()), (&Some(anvil), true));
 }
 
-/// A click of the mouse at a place.
-fn press(h: &mut Harness<'_, App>, at: Pos2) {
-    h.hover_at(at);
-    h.run();
-    h.drag_at(at);
-    h.run();
-    h.drop_at(at);
-    settle(h);
-}
-
 #[test]
 fn a_click_into_the_field_of_a_menu_leaves_the_menu_open() {
     let folder = tempfile::tempdir().unwrap();
     let mut h = harness(App::on_library(sample::small(), Settings::default()));
     read(&mut h, scores(folder.path(), "Harbour Symphony"));
     let review = in_view(&h, |label| label == "Review Harbour Symphony").expect("the button");
-    press(&mut h, review);
+    click_at(&mut h, review);
     let menu = in_view(&h, |label| label.starts_with("Join or cut ")).expect("the menu of a line");
-    press(&mut h, menu);
+    click_at(&mut h, menu);
     let field = {
         let role = egui::Role::TextInput;
         h.get_by_role_and_label(role, "Cut before measure").rect().center()
     };
-    press(&mut h, field);
+    click_at(&mut h, field);
     assert!(egui::Popup::is_any_open(&h.ctx), "the menu is still there");
     h.event(egui::Event::Text("7".to_owned()));
     h.run();
@@ -273,6 +263,6 @@ fn works_in_the_strip_are_put_in_another_order_by_drag_and_by_key() {
     assert_eq!(works(&h), [0, 1, 2, 4, 3, 5, 6, 7, 8]);
     // A click still turns to the work.
     let there = centre(&h, &tab(6));
-    press(&mut h, there);
+    click_at(&mut h, there);
     assert_eq!(h.state().view.work.as_ref().map(WorkId::as_str), Some("long-6"));
 }

@@ -103,7 +103,7 @@ fn sums_of_value_are_those_of_the_files() {
     let total: f64 =
         library.care.values().filter_map(|care| care.value.as_ref()).map(|value| value.amount).sum();
     let printed = text(&library, &Sheet::CareYear);
-    assert!(has(&printed, &format!("{total:.0} EUR")), "{total}: {printed}");
+    assert!(has(&printed, &format!("{}\u{202F}EUR", backrow::words::thousands(total))), "{total}: {printed}");
     for words in ["cannot be replaced", "Air of the stores", "Room 3"] {
         assert!(has(&printed, words), "{words}");
     }

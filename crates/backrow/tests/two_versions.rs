@@ -93,7 +93,7 @@ fn fields_are_chosen_one_by_one_and_undo_takes_the_choice_back() {
     // The name of theirs stays, our condition comes in, their remark stays.
     h.get_by_label("condition, other version: worn").click();
     h.run();
-    h.get_by_label("Use what is chosen").click();
+    h.get_by_label("Use the chosen fields").click();
     h.run();
     h.run();
     let now = h.state().history.now().instruments[&id].clone();
@@ -142,7 +142,7 @@ fn a_copy_that_a_sync_tool_leaves_is_noticed_and_offered() {
     );
     h.get_by_label("name, other version: Marimba of theirs").click();
     h.run();
-    h.get_by_label("Use what is chosen").click();
+    h.get_by_label("Use the chosen fields").click();
     h.run();
     h.run();
     assert!(std::fs::read_to_string(&file).unwrap().contains("Marimba of theirs"), "{}", h.state().view.said);
@@ -178,7 +178,7 @@ fn the_marks_of_version_control_are_told_and_offered() {
     h.run();
     h.get_by_label("name, other version: Marimba of theirs").click();
     h.run();
-    h.get_by_label("Use what is chosen").click();
+    h.get_by_label("Use the chosen fields").click();
     h.run();
     h.run();
     assert_eq!(h.state().history.now().instruments[&id].name, "Marimba of theirs", "{}", h.state().view.said);

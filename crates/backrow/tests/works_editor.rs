@@ -168,7 +168,7 @@ fn found_lines_are_cut_joined_and_taken_in_one_step() {
     h.get_by_label("Undo here").click();
     h.run();
     assert!(in_view(&h, |l| l == "Import 2 lines").is_some());
-    h.get_by_label("Take Xylophone, m. 1").click();
+    h.get_by_label("Import Xylophone, m. 1").click();
     h.run();
     h.get_by_label("Import 1 line").click();
     h.run();

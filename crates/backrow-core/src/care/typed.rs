@@ -49,7 +49,7 @@ pub fn parse_readings(text: &str, a: ReferenceA) -> Result<Vec<Reading>, LineErr
         match reading(line, a) {
             Ok(Some(one)) if found.iter().any(|other| other.bar == one.bar) => {
                 let what = format!(
-                    "{} appears here twice; write \u{201c}second\u{201d} behind its other bar.",
+                    "{} appears here twice; write \u{201c}second\u{201d} after its other bar.",
                     one.bar
                 );
                 return Err(LineError { line: at + 1, what });

@@ -103,7 +103,7 @@ impl Head {
 
 /// How hard a beater is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-#[expect(missing_docs, reason = "the trade's words")]
+#[expect(missing_docs, reason = "the trade’s words")]
 pub enum Hardness {
     VerySoft,
     Soft,

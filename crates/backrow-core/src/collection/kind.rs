@@ -134,7 +134,7 @@ impl Between {
 
 /// Families, in the order in which lists show them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-#[expect(missing_docs, reason = "the trade's words")]
+#[expect(missing_docs, reason = "the trade’s words")]
 pub enum Family {
     Keyboards,
     Bells,

@@ -388,7 +388,7 @@ fn who_is_an_extra_is_what_the_programme_states_beside_the_role() {
     let week = library.week_of(&p()).unwrap().id.clone();
     let put = |programme| Edit::PutProgramme { week: week.clone(), programme };
     let stated = edited(&library, vec![put(programme.clone())]);
-    assert_eq!(of(&stated).needs().extras, [a.clone()], "whatever the role says");
+    assert_eq!(of(&stated).needs().extras, std::slice::from_ref(&a), "whatever the role says");
     // To engage an extra does not make a member of the section.
     let mut extra = (**library.players.get(&a).unwrap()).clone();
     extra.role = "extra".to_owned();

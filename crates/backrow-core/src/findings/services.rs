@@ -18,7 +18,7 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
         let what = format!("{} has no service yet", programme.title);
         return vec![
             Finding::new(Rule::NoService, Degree::Note, what)
-                .why("Nobody’s absence and no other programme can be looked at without one.")
+                .why("Without one, neither who is away nor another programme’s services can be compared.")
                 .remedy("Add its rehearsals and concerts in Week.")
                 .about(about()),
         ];

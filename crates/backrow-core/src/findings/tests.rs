@@ -404,7 +404,7 @@ fn a_player_needs_an_hour_to_the_other_hall(#[case] hours: &[i8], #[case] twice:
 #[test]
 fn every_collision_of_a_player_is_told() {
     let told = the(&with_another(&[9, 11, 12], |_| {}), "player-twice").why;
-    assert!(told.contains("at the same time on 4 Mar, 10:00, 4 Mar, 11:00 and on 4 Mar, 12:00"), "{told}");
+    assert!(told.contains("at the same time on 4 Mar, 10:00; 4 Mar, 11:00 and on 4 Mar, 12:00"), "{told}");
     let library = with_another(&[11, 13], |_| {});
     let why = the(&library, "player-twice").why;
     assert!(why.contains("at the same time on 4 Mar, 11:00"), "{why}");

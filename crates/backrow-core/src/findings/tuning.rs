@@ -152,7 +152,7 @@ fn remedy(case: &Case<'_>, hall: Hall, on: &On<'_>) -> String {
             first.whom()
         ),
         None if on.thing.tuned_to.is_some_and(|a| (a.value() - hall.a.value()).abs() > 0.4) => {
-            "None of ours is closer: shorten the notes, play it softer, or hire one at tonight’s A."
+            "None of ours is closer: shorten the notes, play it softer, or hire one at the concert’s A."
                 .to_owned()
         }
         None => "None of ours is closer: tell the conductor, or let the tuner see it.".to_owned(),
@@ -200,7 +200,7 @@ fn pair_words(found: &Between, one: &On<'_>, other: &On<'_>) -> Finding {
     );
     Finding::new(Rule::BeatTogether, Degree::Note, what)
         .why(why)
-        .remedy("Two instruments of one tuning, or one of the two lines softer.")
+        .remedy("Use two instruments of one tuning, or play one of the two lines softer.")
         .about([
             About::Line(one.taken.line.clone()),
             About::Instrument(one.thing.id.clone()),

@@ -219,6 +219,7 @@ impl Spelled {
     }
 
     /// The same name moved by whole octaves so that it sounds `key`: a B flat stays a B flat. The usual name where no octave does.
+    #[must_use]
     pub fn moved_to(self, key: KeyNumber) -> Self {
         let semitones = i32::from(key.number()) - i32::from(self.key().number());
         let same = (semitones % 12 == 0).then(|| self.octaves_up(semitones / 12)).flatten();

@@ -72,14 +72,14 @@ impl Cost {
 /// Whole thousandths, to the nearest.
 #[expect(
     clippy::cast_possible_truncation,
-    reason = "inputs are checked: metres and seconds below a year's seconds"
+    reason = "inputs are checked: metres and seconds below a year’s seconds"
 )]
 pub(super) fn milli(value: f64) -> i64 {
     (value * 1000.0).round() as i64
 }
 
 /// Metres as whole millimetres, rounded up: so a way is still no longer than a way round by another place.
-#[expect(clippy::cast_possible_truncation, reason = "inputs are checked: metres below a year's seconds")]
+#[expect(clippy::cast_possible_truncation, reason = "inputs are checked: metres below a year’s seconds")]
 pub(super) fn millimetres(metres: f64) -> i64 {
     // What binary fractions add to an exact length is far below a millionth of a millimetre.
     (metres * 1000.0 - 1e-6).ceil() as i64

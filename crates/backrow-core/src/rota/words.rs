@@ -150,7 +150,7 @@ pub fn reasons(problem: &Problem, demands: &[Demand]) -> Vec<String> {
     let told =
         told.into_iter().map(|(why, names, kinds)| match (names.as_slice(), why.strip_prefix("is ")) {
             ([most @ .., last], Some(rest)) if !most.is_empty() => {
-                format!("{} and {last} are {rest}", most.join(", "))
+                format!("{} and {last} are {rest}", crate::id::listed(most))
             }
             _ => format!("{} {why}{}", names.join(" and "), kinds.join(", ")),
         });

@@ -142,20 +142,20 @@ impl Measure {
     }
 }
 
-const OURS: &str = "a definition of this program's own";
+const OURS: &str = "a definition of this program’s own";
 
 const PITCH: Definition = Definition {
     name: "Pitch",
     unit: "Hz",
     what: "The frequency of the partial with the most energy from the strike on. Bars, blocks and most drums are heard at it; \
         bells and gongs may be heard elsewhere, and then it is said that the pitch is open.",
-    uncertainty: "The standard deviation of the slope of the partial's phase against time.",
-    source: "the partial as under Partials; the choice of the partial is this program's own",
+    uncertainty: "The standard deviation of the slope of the partial’s phase against time.",
+    source: "the partial as under Partials; the choice of the partial is this program’s own",
 };
 const CLARITY: Definition = Definition {
     name: "Clarity of pitch",
     unit: "",
-    what: "The share of the sound's energy between 35 and 300 ms that lies in partials, times the share that the partial of the \
+    what: "The share of the sound’s energy between 35 and 300 ms that lies in partials, times the share that the partial of the \
         pitch, and those within 50 cents of its whole multiples, have in the energy of all partials.",
     uncertainty: "From the noise under the partials and the uncertainty of their decays.",
     source: OURS,
@@ -166,7 +166,7 @@ const BRIGHTNESS: Definition = Definition {
     what: "The spectral centroid, weighted by amplitude: the mean of the frequencies of spectra of 43 ms, each by its \
         amplitude, over the first half second, each spectrum by its energy. The noise under the recording is taken off.",
     uncertainty: "What the noise in each frequency does to the mean, worked out by first derivatives.",
-    source: "spectral centroid as in ISO/IEC 15938-4 (audio descriptors), with amplitude as weight; times are this program's own",
+    source: "spectral centroid as in ISO/IEC 15938-4 (audio descriptors), with amplitude as weight; times are this program’s own",
 };
 const AT_STRIKE: Definition = Definition {
     name: "Brightness at the strike",
@@ -187,7 +187,7 @@ const RING: Definition = Definition {
     unit: "s",
     what: "The time in which the sound falls by 60 dB. The squared sound is integrated backwards, the noise taken off, and a \
         straight line fitted between 5 and 25 dB under the beginning, or to -20 or -15 dB where the noise begins before.",
-    uncertainty: "The standard deviation of the line's slope, from what the curve leaves the line by.",
+    uncertainty: "The standard deviation of the line’s slope, from what the curve leaves the line by.",
     source: "ISO 3382-1, reverberation time T20 by the integrated impulse response, applied to the sound itself",
 };
 const EARLY: Definition = Definition {
@@ -274,9 +274,9 @@ pub const PARTIALS: Definition = Definition {
         is then shifted down by each such frequency and smoothed; the line through the phase is its exact frequency, the line \
         through the logarithm of the magnitude its decay, over the first 35 dB.",
     uncertainty: "The standard deviations of the slopes of both lines; that of the decay is widened by 1.3, as trials with known \
-        decays ask for. Of the level: the deviation of the second line's height where it is drawn back to the strike, widened \
-        likewise, what 0.4 ms at the strike's beginning make of it, and 0.1 dB for the blow itself.",
-    source: "a definition of this program's own from common signal processing",
+        decays ask for. Of the level: the deviation of the second line’s height where it is drawn back to the strike, widened \
+        likewise, what 0.4 ms at the strike’s beginning make of it, and 0.1 dB for the blow itself.",
+    source: "a definition of this program’s own from common signal processing",
 };
 
 /// What the coarse spectrum is.
@@ -284,7 +284,7 @@ pub const COARSE_SPECTRUM: Definition = Definition {
     name: "Coarse spectrum",
     unit: "dB",
     what: "The level in thirteen bands of two thirds of an octave from 50 Hz up, in three slices (0 to 40, 40 to 160, 160 to 600 ms \
-        after the strike), under the strike's own total. It is used for likeness.",
+        after the strike), under the strike’s own total. It is used for likeness.",
     uncertainty: "None is stated.",
     source: OURS,
 };

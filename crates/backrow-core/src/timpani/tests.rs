@@ -107,7 +107,7 @@ fn two_pitches_close_together_need_two_drums_and_no_retuning() {
     assert_eq!(*held, keys("G2 C3"));
     assert!(
         proof_words(&plan.proof, &Spelling::default())
-            .starts_with("Fewer cannot do: m.\u{a0}1, G2 and C3 fall within 0.2")
+            .starts_with("Fewer drums are not enough: m.\u{a0}1, G2 and C3 fall within 0.2")
     );
 }
 

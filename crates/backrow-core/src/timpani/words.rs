@@ -29,9 +29,9 @@ fn pitches(keys: PitchSet, spelling: &Spelling) -> String {
 pub fn proof_words(proof: &Proof, spelling: &Spelling) -> String {
     match proof {
         Proof::Nothing => "No pitch is asked for.".to_owned(),
-        Proof::One => "One drum does.".to_owned(),
+        Proof::One => "One drum is enough.".to_owned(),
         Proof::Moment { keys, from, to, within_us, need_us } => format!(
-            "Fewer cannot do: {}, {} fall within {}, and a retuning needs {}.",
+            "Fewer drums are not enough: {}, {} fall within {}, and a retuning needs {}.",
             measures(from, to),
             pitches(*keys, spelling),
             seconds(*within_us),

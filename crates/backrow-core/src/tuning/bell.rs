@@ -4,7 +4,7 @@ use super::{cents, raised};
 
 /// A partial of a bell that has a name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-#[expect(missing_docs, reason = "the trade's words, as a bell firm's page has them (seen)")]
+#[expect(missing_docs, reason = "the trade’s words, as a bell firm’s page has them (seen)")]
 pub enum Partial {
     Hum,
     Prime,
@@ -41,7 +41,7 @@ impl Partial {
     }
 
     /// Its place in a just pattern, over the strike note: hum 1/2, prime 1, tierce 6/5 (a minor third), quint 3/2, nominal 2 (a
-    /// bell firm's page, seen), superquint 3, octave nominal 4 (the twelfth and the upper octave of an open
+    /// bell firm’s page, seen), superquint 3, octave nominal 4 (the twelfth and the upper octave of an open
     /// encyclopaedia's page on the strike tone, seen; real ones lie higher, as the bell is thick).
     pub const fn just(self) -> f64 {
         match self {
@@ -113,7 +113,7 @@ impl Body {
     }
 }
 
-/// The strike note of a cast bell, hertz: an octave below its nominal, even where the prime is off (a bell firm's page, seen).
+/// The strike note of a cast bell, hertz: an octave below its nominal, even where the prime is off (a bell firm’s page, seen).
 pub fn strike_from_nominal(nominal_hz: f64) -> f64 {
     nominal_hz / 2.0
 }

@@ -43,7 +43,7 @@ impl Service {
 
 /// What a service is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-#[expect(missing_docs, reason = "the trade's words")]
+#[expect(missing_docs, reason = "the trade’s words")]
 pub enum ServiceKind {
     Rehearsal,
     DressRehearsal,

@@ -73,6 +73,6 @@ fn check(sheet: &PlayerSheet) -> Result<(), PrintError> {
     if figures.into_iter().all(sound) {
         Ok(())
     } else {
-        Err(PrintError::Measure { what: "one of the section's habits".to_owned() })
+        Err(PrintError::Measure { what: "one of the section’s habits".to_owned() })
     }
 }

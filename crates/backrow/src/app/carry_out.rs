@@ -9,7 +9,7 @@ use crate::intent::{Intent, Leaving, PlayOn, Remember};
 use crate::settings::ThemeChoice;
 use crate::view::{Over, Place, Selected, View, WeekTab};
 use backrow_core::edit::Edit;
-use backrow_core::id::{MovementId, ProgrammeId, WeekId, WorkId};
+use backrow_core::id::{MovementId, ProgrammeId, VenueId, WeekId, WorkId};
 use backrow_core::week::{Programme, Week};
 
 impl App {
@@ -45,6 +45,7 @@ impl App {
                 let left = self.places.week.open_service(self.history.now(), &id);
                 self.tell(left);
             }
+            Intent::ShowVenue(id) => self.show_venue(&id),
             Intent::WeekTab(tab) => self.week_tab(tab),
             Intent::CollectionTab(tab) => {
                 let left = self.places.collection.turn_to(tab);
@@ -142,6 +143,14 @@ impl App {
     }
 
     /// What became of a form that was left, in the bottom line.
+    /// To a venue’s drawing, whether a programme plays in it or not.
+    fn show_venue(&mut self, id: &VenueId) {
+        if let Some(venue) = self.history.now().venues.get(id) {
+            self.places.floor.draw(venue);
+            self.go(Place::Floor);
+        }
+    }
+
     fn tell(&mut self, left: Left) {
         if let Some(words) = left.words() {
             words.clone_into(&mut self.view.said);

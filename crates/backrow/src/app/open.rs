@@ -88,8 +88,7 @@ impl App {
         // Until a library has been opened again it is no first start either.
         let aside = file.as_deref().map(Settings::aside).filter(|aside| aside.exists());
         let is_first = settings.library.is_none() && asked.as_deref().is_none_or(|path| !is_library(path));
-        let words =
-            |aside: PathBuf| format!("Which library you had open stands in {} alone.", aside.display());
+        let words = |aside: PathBuf| format!("Only {} says which library you had open.", aside.display());
         let unknown = unread.or_else(|| aside.filter(|_| is_first).map(words));
         Self::start_or_say(asked, settings, file, unknown)
     }

@@ -37,8 +37,7 @@ impl App {
     pub(super) fn print(&mut self, ctx: &egui::Context, folder: &Path) {
         let library = self.history.now();
         let Some(programme) = self.view.programme.as_ref().and_then(|id| library.programme(id)) else {
-            "Choose a programme first: there is nothing to print without one."
-                .clone_into(&mut self.view.said);
+            self.view.fails("Choose a programme first: there is nothing to print without one.");
             return;
         };
         if self.printing.is_some() {

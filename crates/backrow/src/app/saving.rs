@@ -30,7 +30,7 @@ impl App {
     /// Writes everything now, and what has gone from the folder too.
     pub(super) fn save_now(&mut self, ctx: &egui::Context) {
         let Some(store) = &mut self.store else {
-            "No library is open, so there is nothing to save.".clone_into(&mut self.view.said);
+            self.view.fails("No library is open, so there is nothing to save.");
             return;
         };
         self.saved_revision = self.history.revision();

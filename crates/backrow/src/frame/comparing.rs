@@ -96,12 +96,11 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
         closes = head(ui, scene, trial);
         let step =
             session.listener.filter(|at| !trial.is_done(*at)).and_then(|at| Some((at, trial.next_step(at)?)));
-        match step {
-            Some((at, step)) => step::ui(ui, scene, (trial, at, step), session),
-            None => {
-                between(ui, scene, trial, session);
-                kept::go_on(kept, session);
-            }
+        if let Some((at, step)) = step {
+            step::ui(ui, scene, (trial, at, step), session);
+        } else {
+            between(ui, scene, trial, session);
+            kept::go_on(kept, session);
         }
     });
     if (closes || response.should_close())

@@ -91,7 +91,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
                     scene.ask(Intent::BringBack(earlier));
                     closes = true;
                 }
-                let words = "What stands now becomes an earlier version in turn. Times are UTC.";
+                let words = "The present version becomes an earlier one in turn. Times are UTC.";
                 ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2));
             });
         }

@@ -125,7 +125,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State, fo
     }
     let Some(programme) = view.programme_in(scene.library) else {
         state.close();
-        scene.ask(Intent::Say("Choose a programme first: there is nothing to print without one.".to_owned()));
+        scene
+            .ask(Intent::Fail("Choose a programme first: there is nothing to print without one.".to_owned()));
         return;
     };
     let mut sheets = Sheet::of(scene.library, programme);

@@ -173,11 +173,15 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
     modal.show(ui.ctx(), |ui| {
         let room = ui.ctx().content_rect().size();
         ui.set_width((room.x - 160.0).clamp(480.0, 900.0));
-        ui.horizontal(|ui| {
-            let title = format!("Record a take of {}", scene.library.instrument_name(&id));
-            ui.label(RichText::new(title).font(serif(size::TITLE)).color(scene.tokens.ink));
-            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                closes = ui.button("Close").on_hover_text("Esc").clicked();
+        // The button first: the title has what is left.
+        let height = ui.spacing().interact_size.y;
+        let line = egui::vec2(ui.available_width(), height);
+        ui.allocate_ui_with_layout(line, egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            closes = ui.button("Close").on_hover_text("Esc").clicked();
+            ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                let title = format!("Record a take of {}", scene.library.instrument_name(&id));
+                let title = RichText::new(title).font(serif(size::TITLE)).color(scene.tokens.ink);
+                ui.add(egui::Label::new(title).truncate());
             });
         });
         warn(ui, scene, &id);

@@ -163,7 +163,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State) {
 fn head(ui: &mut Ui, scene: &Scene<'_>, verb: &str, (at, about): (&LineRef, &About)) {
     let library = scene.library;
     let tokens = scene.tokens;
-    ui.label(RichText::new(format!("{verb}: {}", about.name)).font(serif(size::TITLE)).color(tokens.ink));
+    let title = RichText::new(format!("{verb}: {}", about.name)).font(serif(size::TITLE)).color(tokens.ink);
+    ui.add(egui::Label::new(title).wrap());
     let work = library.works.get(&at.work);
     let title = work.map_or_else(|| at.work.to_string(), |work| work.title.clone());
     let place = library.line(at).map_or_else(

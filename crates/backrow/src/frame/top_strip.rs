@@ -11,7 +11,7 @@ use crate::theme::tokens::{shell, size, space};
 use crate::theme::widgets::{focus_ring, in_menu};
 use crate::theme::{marks, sans, semibold, serif_italic, serif_semibold};
 use crate::view::View;
-use crate::words::{minutes, span_words};
+use crate::words::minutes;
 use backrow_core::edit::Edit;
 use backrow_core::music::Work;
 use egui::{Align2, Rect, Sense, Ui, WidgetInfo, pos2, vec2};
@@ -186,8 +186,8 @@ fn size_of_everything(ui: &mut Ui) {
         if ui.button("Larger").on_hover_text("Ctrl +").clicked() {
             egui::gui_zoom::zoom_in(&ctx);
         }
-        let percent = (ctx.zoom_factor() * 100.0).round();
-        if ui.button(format!("{percent} %")).on_hover_text("Ctrl 0: the usual size").clicked() {
+        let per_cent = (ctx.zoom_factor() * 100.0).round();
+        if ui.button(format!("{per_cent} %")).on_hover_text("Ctrl 0: the usual size").clicked() {
             ctx.set_zoom_factor(1.0);
         }
     });
@@ -197,7 +197,7 @@ fn size_of_everything(ui: &mut Ui) {
 fn dates_and_venue(scene: &Scene<'_>, programme: &backrow_core::week::Programme) -> String {
     let services = scene.library.services_of(&programme.id);
     let dates = match (services.first(), services.last()) {
-        (Some(first), Some(last)) => span_words(first.start.date(), last.start.date()),
+        (Some(first), Some(last)) => scene.library.days().dates(first.start.date(), last.start.date()),
         _ => String::new(),
     };
     let venue =

@@ -133,11 +133,11 @@ fn decided(ui: &mut Ui, scene: &Scene<'_>, pair: &Pair) -> Option<String> {
     let mut text = None;
     ui.horizontal_wrapped(|ui| {
         if let Some(choice) = pair.choice.as_ref().filter(|choice| !choice.differences.is_empty())
-            && primary(ui, &scene.tokens, "Use what is chosen").clicked()
+            && primary(ui, &scene.tokens, "Use the chosen fields").clicked()
         {
             text = Some(choice.text(&pair.takes));
         }
-        if ui.button("Keep what stands").clicked() {
+        if ui.button("Use this version").clicked() {
             text = Some(pair.clash.stands.clone());
         }
         if ui.button("Use the other version").clicked() {

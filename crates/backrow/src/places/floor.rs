@@ -132,6 +132,11 @@ impl State {
         self.programmes.held().map(|(_, shown)| shown.clone())
     }
 
+    /// Puts a venue on the drawing board.
+    pub fn draw(&mut self, venue: &Venue) {
+        self.drawings.put(venue::Drawing::of(venue));
+    }
+
     /// How far the search for places has come, where there is one.
     pub fn search(&self) -> Option<String> {
         let (_, job) = self.places.as_ref()?;

@@ -60,7 +60,7 @@ pub fn bell_list(library: &Library, programme: &Programme) -> ListSheet {
         ],
         sections,
         cautions: vec![caution::LIFT.to_owned()],
-        legend: "triangle: not as the line has it; cents against tonight’s A".to_owned(),
+        legend: "triangle: not as the line has it; cents against the concert’s A".to_owned(),
         across: false,
     }
 }

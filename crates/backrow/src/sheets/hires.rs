@@ -36,7 +36,7 @@ pub fn hire_list(evening: &Evening) -> ListSheet {
         let open =
             if unknown == 0 { "in all".to_owned() } else { format!("in all, {unknown} without a price") };
         if unknown < hires.len() {
-            facts.push(Fact { figure: money(library, cost), words: open });
+            facts.push(Fact { figure: crate::words::money(library, cost), words: open });
         }
     }
     let row = |hire: &Hire| Row { tick: true, ..row_of(library, programme, hire) };
@@ -84,11 +84,6 @@ fn state(hire: &Hire) -> String {
     }
 }
 
-/// Money with the orchestra's currency, where that is stated.
-pub(crate) fn money(library: &Library, cost: f64) -> String {
-    format!("{cost:.2} {}", library.orchestra.currency).trim_end().to_owned()
-}
-
 fn row_of(library: &Library, programme: &Programme, hire: &Hire) -> Row {
     let day = |date: Option<Date>| date.map(|date| library.days().lasting().day(date)).unwrap_or_default();
     let mut notes = match (&hire.instrument, &hire.kind) {
@@ -103,11 +98,12 @@ fn row_of(library: &Library, programme: &Programme, hire: &Hire) -> Row {
         notes = if notes.is_empty() { hire.remark.clone() } else { format!("{notes}. {}", hire.remark) };
     }
     let days = match (hire.from, hire.until) {
-        (Some(from), Some(until)) if from <= until => super::heading::days(from, until),
+        (Some(from), Some(until)) if from <= until => library.days().lasting().dates(from, until),
         (from, until) if from.is_none() && until.is_none() => String::new(),
         (from, until) => format!("{} – {}", day(from), day(until)),
     };
-    let cost = price(hire)
-        .map_or_else(String::new, |cost| if cost > 0.0 { money(library, cost) } else { "free".to_owned() });
+    let cost = price(hire).map_or_else(String::new, |cost| {
+        if cost > 0.0 { crate::words::money(library, cost) } else { "free".to_owned() }
+    });
     Row::of([backrow_core::id::begun(&hire.what), notes, hire.lender.clone(), days, state(hire), cost])
 }

@@ -222,11 +222,8 @@ fn when(library: &Library, programme: &Programme, way: Way) -> String {
     }
 }
 
-/// A sum that holds an estimate, or lacks a mass, is rounded up to ten.
 fn mass_of(sum: &Sum) -> Option<Mass> {
-    let estimate = !sum.weighed || sum.unknown > 0;
-    let kg = if estimate { (sum.kg / 10.0).ceil() * 10.0 } else { sum.kg };
-    (sum.kg > 0.0).then_some(Mass { kg, estimate })
+    sum.said().map(|mass| Mass { kg: mass.kg, estimate: !mass.weighed })
 }
 
 /// Whole from 10 kg, one decimal below.

@@ -127,7 +127,7 @@ fn works(library: &Library, programme: &Programme) -> Vec<Section> {
         .filter_map(|(nth, id)| Some((nth, library.works.get(id)?)))
         .map(|(nth, work)| {
             let rows = work.movements.iter().flat_map(|movement| {
-                work.lines_of(&movement.id).map(move |line| {
+                work.lines_of(&movement.id).enumerate().map(move |(nth, line)| {
                     let given =
                         programme.assignment(&LineRef { work: work.id.clone(), line: line.id.clone() });
                     let player = given.player.as_ref().and_then(|id| library.players.get(id));
@@ -141,7 +141,8 @@ fn works(library: &Library, programme: &Programme) -> Vec<Section> {
                     Row {
                         care: player.is_none() || given.instruments.is_empty(),
                         ..Row::of([
-                            movement.number.clone(),
+                            // Its title once: the number says it again.
+                            if nth == 0 { movement.heading() } else { movement.number.clone() },
                             library.line_name(line),
                             line.measures(),
                             player.map_or_else(|| "unassigned".to_owned(), |player| player.initials.clone()),
@@ -158,7 +159,7 @@ fn works(library: &Library, programme: &Programme) -> Vec<Section> {
                     &names::length((work.seconds() / 60.0).round() * 60.0),
                 ]),
                 columns: vec![
-                    Column::text("mvt", 0.45),
+                    Column::text("movement", 1.2),
                     Column::strong("line", 1.7),
                     Column::text("measures", 1.3),
                     Column::text("player", 1.0),

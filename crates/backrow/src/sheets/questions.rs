@@ -100,12 +100,13 @@ fn unknown(library: &Library, lines: &[Given<'_>]) -> Vec<Row> {
 fn octaves(library: &Library, lines: &[Given<'_>]) -> Vec<Row> {
     let ask = |line: &Given<'_>| {
         let kind = line.asks.kind.as_ref().and_then(|id| library.kinds.get(id))?;
-        let usual = kind.octave.filter(|usual| *usual != line.asks.octave && line.asks.is_pitched())?;
-        let words = format!(
-            "We take it as sounding {}; usual is {}. Is that right?",
-            line.asks.octave.words(),
-            usual.words()
-        );
+        let takes = format!("We take it as sounding {}", line.asks.octave.words());
+        let words = match kind.octave {
+            _ if !line.asks.is_pitched() => return None,
+            Some(usual) if usual == line.asks.octave => return None,
+            Some(usual) => format!("{takes}; usual is {}. Is that right?", usual.words()),
+            None => format!("{takes}; for this instrument no octave is agreed. Is that right?"),
+        };
         Some(row(library, line, words))
     };
     lines.iter().filter_map(ask).collect()
@@ -134,10 +135,14 @@ fn missing(library: &Library, lines: &[Given<'_>]) -> Vec<Row> {
 fn substitutes(library: &Library, lines: &[Given<'_>]) -> Vec<Row> {
     let ask = |line: &Given<'_>| {
         let asked = line.asks.kind.as_ref()?;
-        let mut things = line.has.instruments.iter().filter_map(|id| library.instruments.get(id));
-        let (other, instead) =
-            things.find_map(|thing| Some((thing, library.instead_words(asked, &thing.kind)?)))?;
-        Some(row(library, line, format!("It is to be played on {}, {instead}. Is that right?", other.name)))
+        let things = line.has.instruments.iter().filter_map(|id| library.instruments.get(id));
+        let others = things.filter_map(|thing| {
+            let instead = library.instead_words(asked, &thing.kind)?;
+            Some(format!("{}, {instead}", thing.name))
+        });
+        let others: Vec<String> = others.collect();
+        let words = || format!("It is to be played on {}. Is that right?", others.join("; "));
+        (!others.is_empty()).then(|| row(library, line, words()))
     };
     lines.iter().filter_map(ask).collect()
 }

@@ -1,9 +1,8 @@
 //! The season: for each programme the players needed, extras, hires and collisions.
 
-use super::{head, heading, names};
+use super::{head, names};
 use crate::evenings::evening_apart;
 use crate::shares;
-use crate::words::span_words;
 use backrow_core::assign::{Asked, Terms};
 use backrow_core::evening::Evening;
 use backrow_core::findings::{self, Finding};
@@ -165,7 +164,8 @@ fn row(library: &Library, week: &str, programme: &Programme, halt: &Halt, counte
     let services = library.services_of(&programme.id);
     let venue =
         programme.venue.as_ref().and_then(|id| library.venues.get(id)).map_or("", |venue| &venue.name);
-    let days = span_of(&services).map_or_else(|| "no service yet".to_owned(), |(a, b)| span_words(a, b));
+    let days =
+        span_of(&services).map_or_else(|| "no service yet".to_owned(), |(a, b)| library.days().dates(a, b));
     let evening = evening_apart(library, programme);
     let fewest = fewest(&evening, halt, counted);
     let players = names::players(&evening);
@@ -200,7 +200,7 @@ pub fn season_sheet(library: &Library, programme: &Programme) -> ListSheet {
     let mut head = head(library, programme);
     head.programme.clone_from(&library.orchestra.name);
     head.venue.clear();
-    head.dates = span(&rows);
+    head.dates = span(library, &rows);
     let fact = |figure: String, words: &str| Fact { figure, words: words.to_owned() };
     ListSheet {
         head,
@@ -231,11 +231,11 @@ pub fn season_sheet(library: &Library, programme: &Programme) -> ListSheet {
     }
 }
 
-fn span(rows: &[SeasonRow]) -> String {
+fn span(library: &Library, rows: &[SeasonRow]) -> String {
     let first = rows.iter().filter_map(|row| row.first).min();
     let last = rows.iter().filter_map(|row| row.last).max();
     match (first, last) {
-        (Some(first), Some(last)) => heading::days(first.date(), last.date()),
+        (Some(first), Some(last)) => library.days().lasting().dates(first.date(), last.date()),
         _ => String::new(),
     }
 }

@@ -16,26 +16,6 @@ fn day(library: &Library, on: Date) -> String {
     library.days().lasting().day(on)
 }
 
-fn money(library: &Library, amount: f64) -> String {
-    format!("{} {}", thousands(amount), library.orchestra.currency).trim_end().to_owned()
-}
-
-/// Whole, with a thin space between thousands from 10 000 on.
-fn thousands(amount: f64) -> String {
-    let figures = format!("{amount:.0}");
-    if figures.len() <= 4 {
-        return figures;
-    }
-    let mut out = String::new();
-    for (at, sign) in figures.chars().enumerate() {
-        if at > 0 && (figures.len() - at) % 3 == 0 && out != "-" {
-            out.push('\u{202F}');
-        }
-        out.push(sign);
-    }
-    out
-}
-
 fn fact(figure: String, words: &str) -> Fact {
     Fact { figure, words: words.to_owned() }
 }
@@ -252,8 +232,8 @@ pub fn care_year_sheet(library: &Library, programme: &Programme, today: Option<D
     sections.push(air_section(library));
     ListSheet {
         facts: vec![
-            fact(money(library, total), "spent on care in twelve months"),
-            fact(money(library, worth.total), "value stated"),
+            fact(crate::words::money(library, total), "spent on care in twelve months"),
+            fact(crate::words::money(library, worth.total), "value stated"),
             Fact::counted(worth.irreplaceable.len(), "that cannot be replaced", "that cannot be replaced"),
         ],
         sections,
@@ -270,7 +250,12 @@ fn cost_section(library: &Library, spent: &[Cost], (from, to): (Date, Date)) -> 
     let row = |cost: &Cost| {
         let unpriced =
             if cost.unpriced == 0 { String::new() } else { format!("{} without a price", cost.unpriced) };
-        Row::of([cost.work.word().to_owned(), cost.lines.to_string(), money(library, cost.amount), unpriced])
+        Row::of([
+            cost.work.word().to_owned(),
+            cost.lines.to_string(),
+            crate::words::money(library, cost.amount),
+            unpriced,
+        ])
     };
     Section {
         title: "What care cost".to_owned(),
@@ -302,7 +287,7 @@ fn done_section(library: &Library, (from, to): (Date, Date)) -> Section {
                 .collect::<Vec<_>>()
                 .join(": "),
             entry.who.clone(),
-            entry.cost.map_or_else(String::new, |cost| money(library, cost)),
+            entry.cost.map_or_else(String::new, |cost| crate::words::money(library, cost)),
         ])
     };
     Section {
@@ -325,7 +310,7 @@ fn sum_section(library: &Library, title: &str, sums: &[Sum]) -> Section {
     let row = |sum: &Sum| {
         Row::of([
             sum.name.clone(),
-            money(library, sum.amount),
+            crate::words::money(library, sum.amount),
             sum.valued.to_string(),
             sum.unvalued.to_string(),
         ])
@@ -407,17 +392,6 @@ fn air_section(library: &Library) -> Section {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[rstest::rstest]
-    #[case(0.0, "0")]
-    #[case(9999.4, "9999")]
-    #[case(10_000.0, "10\u{202F}000")]
-    #[case(184_250.0, "184\u{202F}250")]
-    #[case(1_234_567.0, "1\u{202F}234\u{202F}567")]
-    fn thousands_stand_apart(#[case] amount: f64, #[case] words: &str) {
-        assert_eq!(thousands(amount), words);
-    }
-
     #[test]
     fn owners_of_nothing_valued_share_a_row() {
         let sum = |name: &str, amount: f64, valued: usize, unvalued: usize| Sum {

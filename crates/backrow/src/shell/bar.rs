@@ -193,7 +193,7 @@ fn lines(asked: &Asked<'_>, place: Option<&BarPlace>, hz: f64) -> Vec<String> {
         format!(", number {} in group {} of the {of}", group.number, group.group)
     });
     let place = format!(
-        "{}: {row} {} of {} from the player's left{group}{frame}",
+        "{}: {row} {} of {} from the player’s left{group}{frame}",
         asked.instrument.name, bar.number, bar.of
     );
     vec![head, place]

@@ -95,7 +95,7 @@ impl Like {
             problems.push(Problem {
                 code: "no-takes",
                 place: self.library.display().to_string(),
-                what: "no strike of the library's instruments has been recorded".to_owned(),
+                what: "no strike of the library’s instruments has been recorded".to_owned(),
                 remedy: "make a recording in the window, or import audio files there".to_owned(),
             });
         }

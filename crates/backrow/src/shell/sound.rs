@@ -121,7 +121,7 @@ pub(super) fn in_words(measures: &Measures, a: ReferenceA) -> String {
     let figure = |figure: Option<Figure>, say: &dyn Fn(Figure) -> String| figure.map(say);
     words.extend(figure(measures.brightness_hz, &|f| format!("brightness {:.0}\u{202F}Hz", f.value)));
     words.extend(figure(measures.ring_s, &|f| format!("rings {:.2}\u{202F}s (±{:.2})", f.value, f.sd)));
-    words.extend(figure(measures.attack_s, &|f| format!("attack {:.1} ms", f.value * 1000.0)));
+    words.extend(figure(measures.attack_s, &|f| format!("attack {:.1}\u{202F}ms", f.value * 1000.0)));
     words
         .extend(measures.beating.map(|beating| format!("beats {:.1} times a second", beating.rate_hz.value)));
     words.extend(figure(measures.loudness_lufs, &|f| format!("{:.1} LUFS", f.value)));

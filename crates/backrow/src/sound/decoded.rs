@@ -82,11 +82,11 @@ mod tests {
             };
             keep(folder.path(), take, sound).unwrap()
         };
-        let first = take(&[0.25; 4800]);
+        let first = take(&vec![0.25; 4800]);
         let (sound, rate) = decoded(folder.path(), &first).unwrap();
         let (again, _) = decoded(folder.path(), &first).unwrap();
         assert!(Arc::ptr_eq(&sound, &again) && rate == 48_000);
-        let other = take(&[0.5; 4800]);
+        let other = take(&vec![0.5; 4800]);
         let (other, _) = decoded(folder.path(), &other).unwrap();
         assert!(other[0] > 0.4);
     }

@@ -165,7 +165,7 @@ impl Engine {
         }
         let sent = self.orders.as_ref().is_some_and(|orders| orders.send(order).is_ok());
         if !sent {
-            held(&self.shared).now.failed("The sound has stopped; start the program anew.".to_owned());
+            held(&self.shared).now.failed("The sound has stopped; restart the program.".to_owned());
         }
     }
 

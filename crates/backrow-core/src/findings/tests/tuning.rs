@@ -35,7 +35,7 @@ fn a_long_high_note_is_heard_and_says_why() {
     assert!(finding.why.contains("beats a second") && finding.why.contains("pp"), "{}", finding.why);
     assert!(!codes(&library).contains(&"other-a"), "said once");
     assert_eq!(finding.about, [About::Line(at("w", "xyl")), About::Instrument(instrument("xylophone-1"))]);
-    assert!(finding.remedy.ends_with("hire one at tonight’s A."), "{}", finding.remedy);
+    assert!(finding.remedy.ends_with("hire one at the concert’s A."), "{}", finding.remedy);
 }
 
 #[test]
@@ -65,7 +65,11 @@ fn warm_air_makes_a_keyboard_flat_beside_the_winds() {
     let finding = the(&warm, "out-of-tune");
     assert!(finding.what.contains("below the winds"), "{}", finding.what);
     assert!(finding.why.contains("27\u{202F}°C"), "{}", finding.why);
-    assert!(finding.remedy.ends_with("let the tuner see it."), "it is at tonight’s A: {}", finding.remedy);
+    assert!(
+        finding.remedy.ends_with("let the tuner see it."),
+        "it is at the concert’s A: {}",
+        finding.remedy
+    );
 }
 
 /// At 27 degrees winds rise by 600 log2(300.15 / 293.15) = 20.4 cents, and steel of -86 ppm a kelvin falls by 1.0: at 440 it lies

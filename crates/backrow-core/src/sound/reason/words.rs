@@ -34,7 +34,7 @@ pub(super) fn than(quality: Quality, like: &Measures, found: &Measures) -> Optio
             let brighter = first(like).zip(first(found)).map_or_else(String::new, |(old, new)| {
                 format!("; its start {new:.1} times as bright as what follows, against {old:.1}")
             });
-            format!("{quality} (attack {:.1} against {:.1} ms{brighter})", new * 1000.0, old * 1000.0)
+            format!("{quality} (attack {:.1} against {:.1}\u{202F}ms{brighter})", new * 1000.0, old * 1000.0)
         }
     })
 }

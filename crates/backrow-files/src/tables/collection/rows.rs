@@ -276,7 +276,7 @@ impl<'a> Read<'a> {
             let others: Vec<String> = others.iter().map(|id| library.kind_name(id)).collect();
             let what =
                 format!("\"{word}\" was read as {}; it may also be {}", kind.name(), others.join(" or "));
-            self.guessed(field, what, "write the kind's full name where it is another");
+            self.guessed(field, what, "write the kind’s full name where it is another");
         }
         Some(kind)
     }
@@ -386,7 +386,7 @@ impl<'a> Read<'a> {
         }
         let si = if measure == super::unit::Measure::Length { "m" } else { "kg" };
         let what = format!("{value} {si} is outside {} to {} {si}", limits.start(), limits.end());
-        self.trouble(field, what, "correct the figure, or choose the column's unit");
+        self.trouble(field, what, "correct the figure, or choose the column’s unit");
         None
     }
 }

@@ -196,13 +196,15 @@ fn halls(library: &Library, programme: Option<&Programme>) -> Vec<Hit> {
         let here = programme.is_some_and(stands_in);
         let turn = library.programmes().find(|(_, one)| stands_in(one)).filter(|_| !here);
         let turn = turn.map(|(_, one)| Intent::Programme(one.id.clone()));
+        // Where no programme stands in it, its drawing is shown.
+        let alone = (turn.is_none() && !here).then(|| Intent::ShowVenue(venue.id.clone()));
         Hit {
             group: Group::Halls,
             here,
             words: venue.name.clone(),
             beside: "venue".to_owned(),
             id: String::new(),
-            ask: turn.into_iter().chain([Intent::Go(Place::Floor)]).collect(),
+            ask: turn.into_iter().chain([Intent::Go(Place::Floor)]).chain(alone).collect(),
         }
     };
     library.venues.values().map(|venue| hall(venue)).collect()

@@ -146,10 +146,10 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, take: &mut Edited, looking: bool)
         if button(ui, some, "Play", "The chosen strike; left and right go to the next") {
             play(scene, take);
         }
-        if button(ui, some, "5 ms earlier", "Moves the chosen strike's beginning") {
+        if button(ui, some, "5 ms earlier", "Moves the chosen strike’s beginning") {
             take.nudge(-0.005);
         }
-        if button(ui, some, "5 ms later", "Moves the chosen strike's beginning") {
+        if button(ui, some, "5 ms later", "Moves the chosen strike’s beginning") {
             take.nudge(0.005);
         }
         if button(ui, !looking, "Split", "S: in the middle of the chosen strike; then move it") {
@@ -176,7 +176,7 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, take: &mut Edited, looking: bool)
         if bars.is_empty() {
             return;
         }
-        let hover = "Every strike gets its bar by its pitch; what is in doubt is asked, dead and missing bars are told";
+        let hover = "Every strike gets its bar by its pitch; doubts are asked about, dead and missing bars are listed";
         if button(ui, some && !take.walk.is_working(), "Up the keyboard", hover) {
             walk::begin(ui.ctx(), scene, take);
         }

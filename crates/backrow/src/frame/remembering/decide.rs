@@ -156,7 +156,10 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, form: &mut For
     let into = into.filter(|_| library.line(&at).is_some());
     if let Some(programme) = into {
         let words = format!("Assign it in {} too", programme.title);
-        row(ui, scene, "", |ui| ui.checkbox(&mut form.assigns, words));
+        row(ui, scene, "", |ui| {
+            ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Truncate);
+            ui.checkbox(&mut form.assigns, words)
+        });
     }
     form.error.ui(ui, &tokens, || (&form.decision, &form.day, form.assigns));
     let mut outcome = Outcome::GoesOn;

@@ -89,17 +89,23 @@ fn instruments(
         _ => 2,
     };
     let on = ui.is_enabled();
-    let combo = egui::ComboBox::from_id_salt(("instruments of", who))
-        .selected_text(shown(&names, "choose an instrument"))
-        .width(220.0)
-        .truncate()
-        .show_ui(ui, |ui| {
-            let mut all: Vec<_> = library.instruments.values().collect();
-            all.sort_by_key(|thing| (near(&thing.kind), thing.name.clone()));
-            for thing in all {
-                toggle(ui, chosen, &thing.id, &thing.name);
-            }
-        });
+    let combo = ui
+        .scope(|ui| {
+            // Cut short, it would take all that is left of the row.
+            ui.set_max_width(220.0);
+            egui::ComboBox::from_id_salt(("instruments of", who))
+                .selected_text(shown(&names, "choose an instrument"))
+                .width(220.0)
+                .truncate()
+                .show_ui(ui, |ui| {
+                    let mut all: Vec<_> = library.instruments.values().collect();
+                    all.sort_by_key(|thing| (near(&thing.kind), thing.name.clone()));
+                    for thing in all {
+                        toggle(ui, chosen, &thing.id, &thing.name);
+                    }
+                })
+        })
+        .inner;
     combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, on, format!("{who}: on")));
 }
 
@@ -108,19 +114,25 @@ fn beaters(ui: &mut Ui, library: &Library, kind: Option<&KindId>, (who, chosen):
         |id: &BeaterId| library.beaters.get(id).map_or_else(|| id.to_string(), |beater| beater.name.clone());
     let names: Vec<String> = chosen.iter().map(name).collect();
     let on = ui.is_enabled();
-    let combo = egui::ComboBox::from_id_salt(("beaters of", who))
-        .selected_text(shown(&names, "choose beaters"))
-        .width(200.0)
-        .truncate()
-        .show_ui(ui, |ui| {
-            let mut all: Vec<_> = library.beaters.values().collect();
-            all.sort_by_key(|beater| {
-                (!kind.is_some_and(|kind| beater.suits.contains(kind)), beater.name.clone())
-            });
-            for beater in all {
-                toggle(ui, chosen, &beater.id, &beater.name);
-            }
-        });
+    let combo = ui
+        .scope(|ui| {
+            // Cut short, it would take all that is left of the row.
+            ui.set_max_width(200.0);
+            egui::ComboBox::from_id_salt(("beaters of", who))
+                .selected_text(shown(&names, "choose beaters"))
+                .width(200.0)
+                .truncate()
+                .show_ui(ui, |ui| {
+                    let mut all: Vec<_> = library.beaters.values().collect();
+                    all.sort_by_key(|beater| {
+                        (!kind.is_some_and(|kind| beater.suits.contains(kind)), beater.name.clone())
+                    });
+                    for beater in all {
+                        toggle(ui, chosen, &beater.id, &beater.name);
+                    }
+                })
+        })
+        .inner;
     combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, on, format!("{who}: with")));
 }
 

@@ -136,8 +136,9 @@ impl Form {
             .collect();
         match trial.how {
             How::Abx if kept.len() != 2 => {
-                return Err("Only two candidates can be compared for an audible difference: leave just two."
-                    .to_owned());
+                return Err(
+                    "An audible difference is a matter of two candidates: remove the others.".to_owned()
+                );
             }
             How::Pairs | How::Graded if kept.len() < 2 => {
                 return Err("Choose at least two candidates that have been recorded.".to_owned());

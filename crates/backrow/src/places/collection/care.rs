@@ -78,8 +78,7 @@ fn about(library: &Library, care: &Care) -> Vec<String> {
     let days = library.days();
     if let Some(value) = &care.value {
         let on = value.on.map_or_else(String::new, |on| format!(", {}", days.day(on)));
-        let money = format!("{:.0} {}", value.amount, library.orchestra.currency);
-        words.push(format!("Value {} ({}{on}).", money.trim_end(), value.ground));
+        words.push(format!("Value {} ({}{on}).", crate::words::money(library, value.amount), value.ground));
     }
     if !care.irreplaceable.is_empty() {
         words.push(format!("Cannot be replaced. {}", care.irreplaceable));

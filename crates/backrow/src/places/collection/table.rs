@@ -352,8 +352,7 @@ fn all(library: &Library, tab: Tab) -> Vec<Row> {
             .values()
             .map(|thing| {
                 let compass = if thing.is_pitched() { thing.compass().to_string() } else { String::new() };
-                let mass =
-                    thing.whole_mass().map_or_else(String::new, |mass| crate::words::kilograms(mass.kg));
+                let mass = thing.whole_mass().map_or_else(String::new, crate::words::mass);
                 let (owner, place) =
                     (owner_words(library, &thing.owner), place_words(library, thing.place.as_ref()));
                 let cells = vec![

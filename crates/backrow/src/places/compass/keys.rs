@@ -17,7 +17,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("W", "Sounding or written"),
     ("F", "Free for these services"),
     ("R", "Has every note"),
-    ("K", "Fold the row's kind into one row, or unfold all"),
+    ("K", "Fold the row’s kind into one row, or unfold all"),
     ("/", "To the filters"),
     ("B", "Show its bars"),
     ("+, −", "Zoom; Shift Left and Shift Right move the keyboard"),

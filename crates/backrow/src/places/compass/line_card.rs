@@ -177,7 +177,7 @@ fn drop_words(
 /// Assigns an instrument to the line at hand; beside what it has when `beside`, else in its place.
 pub(super) fn give(scene: &mut Scene<'_>, view: &mut Here<'_>, id: &InstrumentId, beside: bool) {
     let (Some(line), true) = (view.line.clone(), view.programme.is_some()) else {
-        scene.ask(Intent::Say(
+        scene.ask(Intent::Fail(
             "Choose a line and a programme first; then an instrument can be assigned to it.".to_owned(),
         ));
         return;
@@ -186,7 +186,7 @@ pub(super) fn give(scene: &mut Scene<'_>, view: &mut Here<'_>, id: &InstrumentId
     let against = against(scene, view, id).filter(|against| !against.asks && !beside);
     if let Some(against) = against {
         let words = format!("{}. It is not assigned; hold Alt to assign it anyway.", against.words);
-        scene.ask(Intent::Say(words));
+        scene.ask(Intent::Fail(words));
         return;
     }
     scene.ask(Intent::PlayOn(PlayOn { line, instrument: id.clone(), beside }));

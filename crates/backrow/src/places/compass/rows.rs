@@ -187,21 +187,18 @@ fn fold(library: &Library, rows: Vec<Row>, filters: &Filters, spelling: &Spellin
             continue;
         }
         let reaches = usize::from(row.reach.as_ref().is_some_and(|reach| reach.fit == Fit::Whole));
-        match out.last_mut().filter(|last| last.kind == row.kind && last.folds > 0) {
-            Some(last) => {
-                whole += reaches;
-                last.folds += 1;
-                last.bars = last.bars.union(row.bars);
-                last.dead = PitchSet::EMPTY;
-                last.drums.clear();
-                last.reach = last.reach.zip(row.reach).map(|(one, other)| between(&one, &other));
-                last.player = last.player.take().or(row.player);
-                last.answer = folded_words(last, whole, spelling);
-            }
-            None => {
-                whole = reaches;
-                out.push(Row { folds: 1, elsewhere: None, ..row });
-            }
+        if let Some(last) = out.last_mut().filter(|last| last.kind == row.kind && last.folds > 0) {
+            whole += reaches;
+            last.folds += 1;
+            last.bars = last.bars.union(row.bars);
+            last.dead = PitchSet::EMPTY;
+            last.drums.clear();
+            last.reach = last.reach.zip(row.reach).map(|(one, other)| between(&one, &other));
+            last.player = last.player.take().or(row.player);
+            last.answer = folded_words(last, whole, spelling);
+        } else {
+            whole = reaches;
+            out.push(Row { folds: 1, elsewhere: None, ..row });
         }
     }
     for row in out.iter_mut().filter(|row| row.folds > 0) {

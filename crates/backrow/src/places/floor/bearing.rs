@@ -116,7 +116,7 @@ pub(super) fn toggle_station(scene: &mut Scene<'_>, view: &Here<'_>) {
     let chosen: Vec<InstrumentId> = super::chosen::chosen(view).into_iter().filter(stands).collect();
     let Some((head, others)) = chosen.split_first() else {
         let words = "Choose what stands on the floor first.".to_owned();
-        return scene.ask(Intent::Say(words));
+        return scene.ask(Intent::Fail(words));
     };
     let with = |instrument: &InstrumentId, with: Option<&InstrumentId>| Edit::StandWith {
         programme: programme.id.clone(),
@@ -126,13 +126,13 @@ pub(super) fn toggle_station(scene: &mut Scene<'_>, view: &Here<'_>) {
     let one = others.iter().all(|other| setup.station_of(other) == setup.station_of(head));
     if others.is_empty() && setup.peers(head).next().is_none() {
         let words = "Choose what is to stand with it as well: Ctrl and a click.".to_owned();
-        return scene.ask(Intent::Say(words));
+        return scene.ask(Intent::Fail(words));
     }
     let (words, edits): (String, Vec<Edit>) = if one {
-        let words = "Let things stand apart from their station".to_owned();
+        let words = "Take the station apart".to_owned();
         (words, chosen.iter().map(|id| with(id, None)).collect())
     } else {
-        let words = format!("Let {} things stand as one", chosen.len());
+        let words = format!("Make one station of {} instruments", chosen.len());
         (words, others.iter().map(|id| with(id, Some(head))).collect())
     };
     scene.edit(Edit::Together { words, edits });
@@ -148,7 +148,7 @@ pub(super) fn toggle(scene: &mut Scene<'_>, view: &Here<'_>) {
     if !lies && by.is_none() {
         let name = scene.library.instrument_name(thing);
         let words = format!("Nothing stands under {name}. Move it over a table or stand first.");
-        return scene.ask(Intent::Say(words));
+        return scene.ask(Intent::Fail(words));
     }
     scene.edit(Edit::LieOn { programme: programme.id.clone(), instrument: thing.clone(), by });
 }

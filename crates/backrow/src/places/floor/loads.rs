@@ -65,7 +65,7 @@ fn lines(scene: &Scene<'_>, plan: &Plan, load: &RiserLoad) -> Vec<(String, bool)
         lines.push((format!("most: {under:.1}\u{202F}kN/m² under {}", name(thing)), false));
     }
     if let Some((thing, kn)) = load.greatest_foot {
-        lines.push((format!("most on one foot: {kn:.1} kN, {}", name(thing)), false));
+        lines.push((format!("most on one foot: {kn:.1}\u{202F}kN, {}", name(thing)), false));
     }
     if load.unknown > 0 {
         lines.push((format!("{} on it without a known mass, not counted", load.unknown), true));

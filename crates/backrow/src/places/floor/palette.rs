@@ -106,7 +106,7 @@ fn card(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, id: &Instrument
         sans(size::NOTE),
         tokens.ink2,
     );
-    let mass = thing.whole_mass().map_or_else(String::new, |mass| crate::words::kilograms(mass.kg));
+    let mass = thing.whole_mass().map_or_else(String::new, crate::words::mass);
     marks::text(ui.painter(), words.left_bottom(), Align2::LEFT_BOTTOM, &mass, sans(size::NOTE), tokens.ink2);
     if response.double_clicked() || (response.has_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter))) {
         let at = super::things::free_spot(scene, view, id);

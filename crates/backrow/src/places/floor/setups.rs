@@ -125,8 +125,8 @@ pub(super) fn take_answer(scene: &mut Scene<'_>, view: &mut Here<'_>) {
             scene.ask(Intent::Say(words.to_owned()));
         }
         Taken::Done(_) => {
-            let words = "Something has changed meanwhile: ask for places once more.";
-            scene.ask(Intent::Say(words.to_owned()));
+            let words = "Something has changed in the meantime: ask for places again.";
+            scene.ask(Intent::Fail(words.to_owned()));
         }
         Taken::Failed => scene.ask(Intent::Fail("The search for places stopped short.".to_owned())),
     }
@@ -158,7 +158,7 @@ fn moves_words(library: &Library, proposed: &Proposed, named: usize) -> String {
         if parts.is_empty() { "No move changes.".to_owned() } else { format!("{}.", parts.join(", ")) };
     let lacks = lacking.iter().take(named).map(|one| one.words(library));
     let left = lacking.len().saturating_sub(named);
-    let more = told(left, "more move lacks its seconds.", "more moves lack their seconds.");
+    let more = told(left, "other move lacks its seconds.", "other moves lack their seconds.");
     std::iter::once(head).chain(lacks).chain(more).collect::<Vec<_>>().join(" ")
 }
 

@@ -54,7 +54,12 @@ pub(super) fn ui(
         thing(ui, scene, view, stood, (scale, labels), &painter);
     }
     troubles::troubles(&painter, scene, (venue, plan, checks), scale, labels);
-    for (at, player) in people::discs(scene, plan, &playing, scale) {
+    for (at, stands, player) in people::discs(scene, plan, &playing, scale) {
+        if at.distance(stands) > people::DISC / 2.0 {
+            // It gave way to another disc: a line says where the player stands, as on paper.
+            painter.line_segment([at, stands], Stroke::new(1.0, tokens.ink2));
+            painter.circle_filled(stands, 2.0, tokens.ink2);
+        }
         labels.keep_clear(Rect::from_center_size(at, vec2(people::DISC, people::DISC)));
         marks::disc(&painter, at, people::DISC, player);
     }

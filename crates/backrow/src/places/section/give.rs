@@ -34,7 +34,7 @@ pub(super) fn give(
     if goes {
         scene.edit(Edit::Give { programme, line: line.clone(), player: player.cloned() });
     } else if let Some(answer) = answer {
-        scene.ask(Intent::Say(format!("{}. Hold Alt to assign it anyway.", answer_words(answer).0)));
+        scene.ask(Intent::Fail(format!("{}. Hold Alt to assign it anyway.", answer_words(answer).0)));
     }
 }
 

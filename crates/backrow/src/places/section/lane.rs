@@ -222,7 +222,7 @@ fn strips(
         let Some(strip) = board.strips.get(*at) else { continue };
         let top = row_top(place, *row);
         // What has just changed lanes is seen to come from where it was.
-        let id = ui.scope_id().with(("strip's way", strip.at.work.as_str(), strip.at.line.as_str()));
+        let id = ui.scope_id().with(("strip’s way", strip.at.work.as_str(), strip.at.line.as_str()));
         let whole = top - lanes.top() + view.own.scroll;
         let off = motion::glide(ui.ctx(), id, whole) - whole;
         let until = until(board, &all, (*at, *row), time);

@@ -380,7 +380,7 @@ fn change_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, proposal: 
         Rect::from_min_max(egui::pos2(rect.right() - 54.0, rect.top() + 9.0), rect.max - vec2(2.0, 9.0));
     let mut taken = false;
     if shows {
-        let take = ui.put(button, egui::Button::new("Take"));
+        let take = ui.put(button, egui::Button::new("Accept"));
         take.widget_info(|| {
             WidgetInfo::labeled(egui::Role::Button, true, format!("Accept {} for {to}", change.name))
         });
@@ -442,7 +442,7 @@ fn absences(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>) {
     if services.is_empty() {
         return;
     }
-    note(ui, scene, "Absences. Players who miss a concert get no lines in proposals.");
+    note(ui, scene, "Away. Players who are away from a concert are given no lines in proposals.");
     let mut edit = None;
     for player in library.roster() {
         egui::CollapsingHeader::new(&player.name).id_salt(("absence", player.id.as_str())).show(ui, |ui| {

@@ -171,6 +171,11 @@ fn react(
     place: Rect,
 ) {
     let tokens = scene.tokens;
+    // A short strip has no room for its measures.
+    if let Some((_, line)) = scene.library.line(&strip.at) {
+        let words = format!("{}, {}", scene.library.line_name(line), line.where_played());
+        response.clone().on_hover_text(words);
+    }
     let in_hand = view.in_hand == Some(Carried::Line(strip.at.clone())) || response.dragged();
     if view.line.as_ref() == Some(&strip.at) || in_hand || response.has_focus() {
         let stroke = Stroke::new(if in_hand { 2.0 } else { 1.5 }, tokens.accent);

@@ -53,7 +53,7 @@ fn row(
     (one, folder): (&Unnamed, &PathBuf),
     selected: Option<&InstrumentId>,
 ) {
-    ui.label(format!("{}/{}, {} KB", one.instrument, one.file, one.bytes.div_ceil(1000)));
+    ui.label(format!("{}/{}, {}\u{202F}kB", one.instrument, one.file, one.bytes.div_ceil(1000)));
     let own = InstrumentId::new(&one.instrument).ok().filter(|id| scene.library.instruments.contains_key(id));
     if let Some(id) = own {
         let hover = format!("As a take of {}", scene.library.instrument_name(&id));

@@ -32,15 +32,12 @@ pub(super) fn of(scene: &Scene<'_>, week: &Week) -> Needs {
             let sum = load.sum();
             let things: usize = load.rooms.iter().map(|room| room.things.len()).sum();
             let many = |n: usize, one: &str| format!("{n} {one}{}", if n == 1 { "" } else { "s" });
-            let ca = if sum.weighed && sum.unknown == 0 { "" } else { "about " };
-            let words = match things {
-                0 => "no instrument chosen yet".to_owned(),
-                _ => format!(
-                    "{} from {}, {ca}{:.0}\u{202F}kg",
-                    many(things, "instrument"),
-                    many(load.rooms.len(), "room"),
-                    (sum.kg / 10.0).ceil() * 10.0
-                ),
+            let mass = sum.said().map_or_else(String::new, |mass| format!(", {}", crate::words::mass(mass)));
+            let words = if things == 0 {
+                "no instrument chosen yet".to_owned()
+            } else {
+                let rooms = many(load.rooms.len(), "room");
+                format!("{} from {rooms}{mass}", many(things, "instrument"))
             };
             let rooms = load.rooms.iter().map(|room| {
                 let names: Vec<String> =

@@ -17,7 +17,7 @@ const OWNER: f32 = 192.0;
 /// Draws the players and the printed parts.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, programme: &Programme) {
     let tokens = scene.tokens;
-    marks::heading(ui, "Players", "proposals go by this", &tokens);
+    marks::heading(ui, "Players", "proposals follow this", &tokens);
     let words = "An extra is proposed only when everybody engaged is used up, a player in reserve before an extra. \
         Timpani stay with the timpanist.";
     ui.label(RichText::new(words).color(tokens.ink2));

@@ -6,7 +6,6 @@ use crate::scene::Scene;
 use crate::theme::tokens::size;
 use crate::theme::widgets::{focus_ring, told_above};
 use crate::theme::{marks, sans, semibold, serif_italic};
-use crate::words::span_words;
 use backrow_core::id::is_found;
 use backrow_core::library::Library;
 use backrow_core::week::{Programme, Week, span_of};
@@ -140,7 +139,8 @@ fn programme_row(
     let left = Align2::LEFT_CENTER;
     marks::text_within(ui.painter(), upper, left, &programme.title, serif_italic(15.0), tokens.ink);
     let services: Vec<_> = week.services.iter().filter(|service| service.programme == programme.id).collect();
-    let dates = span_of(&services).map_or_else(|| "no service yet".to_owned(), |(a, b)| span_words(a, b));
+    let dates = span_of(&services)
+        .map_or_else(|| "no service yet".to_owned(), |(a, b)| scene.library.days().dates(a, b));
     let venue = programme.venue.as_ref().and_then(|id| scene.library.venues.get(id)).map_or("", |v| &v.name);
     let words = if venue.is_empty() { dates } else { format!("{dates}, {venue}") };
     marks::text_within(ui.painter(), lower, left, &words, sans(size::NOTE), tokens.ink2);

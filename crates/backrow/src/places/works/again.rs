@@ -45,7 +45,7 @@ fn names<'a>(movements: impl Iterator<Item = &'a Movement>) -> Option<String> {
     match names.as_slice() {
         [] => None,
         [one] => Some(one.clone()),
-        [first @ .., last] => Some(format!("{} and {last}", first.join(", "))),
+        [first @ .., last] => Some(format!("{} and {last}", backrow_core::id::listed(first))),
     }
 }
 
@@ -77,8 +77,11 @@ fn lost(library: &Library, work: &Work, line: &Line) -> String {
             Some(format!("{what} in {}", programme.title))
         })
         .collect();
-    let given =
-        if given.is_empty() { String::new() } else { format!("; it was assigned: {}", given.join(", ")) };
+    let given = if given.is_empty() {
+        String::new()
+    } else {
+        format!("; it was assigned: {}", backrow_core::id::listed(&given))
+    };
     let movement = work.movement(&line.movement).map(Movement::heading).filter(|heading| !heading.is_empty());
     let movement = movement.map_or_else(String::new, |heading| format!(" of {heading}"));
     format!("{}, {}{movement}{given}", library.line_name(line), line.where_played())

@@ -162,7 +162,7 @@ impl Reply<'_> {
                     "to": problem.line_label(step.to.line),
                     "gap_s": step.has_s(), "walk_s": step.need.walk_us() as f64 / 1e6,
                     "change_s": step.need.change_us as f64 / 1e6,
-                    "walk_m": step.need.metres, "steps": step.need.steps, "way_known": !step.need.assumed,
+                    "walk_m": step.need.metres, "steps": step.need.steps, "route_known": !step.need.assumed,
                     "spare_s": step.spare_us() as f64 / 1e6,
                 })
             })
@@ -188,8 +188,8 @@ impl Reply<'_> {
             "assignments_gap_points": best.map(Best::gap_points),
             "points": cost.points(),
             "costs": {
-                "strands_that_change_hands": cost.strand_breaks,
-                "parts_that_change_hands": cost.part_breaks,
+                "instruments_passed_on": cost.strand_breaks,
+                "printed_parts_passed_on": cost.part_breaks,
                 "not_as_last_time": cost.not_as_last_time,
                 "changed": cost.changed,
                 "changed_by_hand": cost.hand_changed,

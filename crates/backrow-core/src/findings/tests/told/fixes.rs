@@ -46,7 +46,7 @@ fn a_line_goes_to_somebody_engaged_first() {
 }
 
 fn engage(who: &str, standing: Standing, services: &[&str]) -> Edit {
-    let services = services.iter().map(|id| crate::id::ServiceId::new(*id).unwrap()).collect();
+    let services = services.iter().map(|id| crate::id::ServiceId::new(id).unwrap()).collect();
     let engagement = Some(Engagement { standing, timpani: true, services });
     Edit::Engage { programme: programme(), player: player(who), engagement }
 }

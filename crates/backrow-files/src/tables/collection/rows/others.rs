@@ -153,16 +153,12 @@ impl Read<'_> {
             words.clone_into(&mut place.remark);
         }
         if let Some(cell) = self.get(Field::Lift) {
-            match lift::lift_of(cell) {
-                Some(lift) => place.lift = Some(lift),
-                None => {
-                    let what = format!("\"{cell}\" does not say whether there is a lift");
-                    self.trouble(
-                        Field::Lift,
-                        what,
-                        "write no, or yes, or such as lift, plate 1000 kg, door 1.2 m",
-                    );
-                }
+            if let Some(lift) = lift::lift_of(cell) {
+                place.lift = Some(lift);
+            } else {
+                let what = format!("\"{cell}\" does not say whether there is a lift");
+                let remedy = "write no, or yes, or such as lift, plate 1000 kg, door 1.2 m";
+                self.trouble(Field::Lift, what, remedy);
             }
         }
         let fate = fate(known, &place);

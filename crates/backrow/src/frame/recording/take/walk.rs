@@ -48,7 +48,7 @@ pub(super) fn begin(ctx: &egui::Context, scene: &mut Scene<'_>, take: &mut Edite
         Ok(job) => {
             take.walk = Walking { job: Some((take.strikes.clone(), job)), ..Walking::default() };
         }
-        Err(why) => scene.ask(Intent::Fail(format!("The bars cannot be told now: {why}."))),
+        Err(why) => scene.ask(Intent::Fail(format!("The bars cannot be identified now: {why}."))),
     }
 }
 
@@ -57,7 +57,7 @@ fn take_answer(take: &mut Edited) {
     let Some((asked, mut job)) = take.walk.job.take() else { return };
     match job.take() {
         Taken::Working => take.walk.job = Some((asked, job)),
-        Taken::Failed => take.walk.why_not = Some("Telling the bars stopped short; nothing was changed."),
+        Taken::Failed => take.walk.why_not = Some("The search for bars stopped early; nothing was changed."),
         Taken::Done(_) if !same_spans(&asked, &take.strikes) => {
             take.walk.why_not = Some("The strikes were changed meanwhile: press Up the keyboard again.");
         }
@@ -81,7 +81,7 @@ fn same_spans(one: &[Strike], other: &[Strike]) -> bool {
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, take: &mut Edited) {
     take_answer(take);
     if take.walk.is_working() {
-        ui.label(note(scene, "The bars are being told by their pitch …"));
+        ui.label(note(scene, "The bars are being identified by their pitch …"));
     }
     if let Some(words) = take.walk.why_not {
         trouble(ui, &scene.tokens, words);

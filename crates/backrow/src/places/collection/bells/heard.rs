@@ -120,7 +120,7 @@ fn beaters(ui: &mut Ui, scene: &Scene<'_>, strikes: &[&Heard]) {
         let attack = middle(|one| one.measures.attack_s.map(|attack| attack.value * 1000.0));
         let bright = middle(|one| one.measures.brightness_at_strike_hz.map(|bright| bright.value));
         let parts = [
-            attack.map(|ms| format!("attack {ms:.1} ms")),
+            attack.map(|ms| format!("attack {ms:.1}\u{202F}ms")),
             bright.map(|hz| format!("brightness at the strike {hz:.0}\u{202F}Hz")),
         ];
         let parts: Vec<String> = parts.into_iter().flatten().collect();

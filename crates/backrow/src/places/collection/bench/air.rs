@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 
 const READINGS: &str = "Readings to add";
 
-const HINT: &str = "One reading per line: day, °C, per cent. Pasted from a logger\u{2019}s table it may have an hour behind the day; of each day the \
+const HINT: &str = "One reading per line: day, °C, per cent. Pasted from a logger\u{2019}s table it may have an hour after the day; of each day the \
                     least and the most are saved.";
 
 /// The form of a store.

@@ -21,7 +21,7 @@ const BARS: &str = "Bars";
 const REMARK: &str = "Remark";
 
 const BARS_HINT: &str = "One bar per line, typed or pasted from a table: C5 523.4, or D5 +3.5 for cents over the A, then the second and third \
-                         partial in Hz or as x4.01; a remark behind ;";
+                         partial in Hz or as x4.01; a remark after ;";
 
 /// A form for a new survey, with every bar of the instrument named, or for the one at a place.
 pub(in crate::places::collection) fn form(

@@ -109,8 +109,7 @@ fn store_words(days: Days, store: Option<&StoreAir<'_>>) -> [String; 3] {
 fn worth(ui: &mut Ui, scene: &Scene<'_>) {
     heading(ui, scene, "Value");
     let found = values(scene.library);
-    let currency = scene.library.orchestra.currency.as_str();
-    let money = |amount: f64| format!("{amount:.0} {currency}").trim_end().to_owned();
+    let money = |amount: f64| crate::words::money(scene.library, amount);
     let rows = |ui: &mut Ui, sums: &[Sum]| {
         for sum in sums {
             ui.label(&sum.name);

@@ -190,7 +190,7 @@ fn lift(ui: &mut Ui, lift: &mut Option<Lift>) {
     ui.end_row();
     let Some(lift) = lift.as_mut().filter(|lift| lift.there) else { return };
     for (word, value, most, digits) in [
-        ("Its plate says, kg", &mut lift.plate_kg, 20_000.0, 0),
+        ("Load on its plate, kg", &mut lift.plate_kg, 20_000.0, 0),
         ("Its narrowest door, m", &mut lift.door_m, 10.0, 2),
     ] {
         let label = ui.label(word);
@@ -266,7 +266,7 @@ fn of_its_kind(ui: &mut Ui, library: &Library, thing: &mut Instrument, frames: &
         .filter(|words| !words.is_empty())
         .collect();
     if !said.is_empty() {
-        ui.label("To know");
+        ui.label("Please note");
         ui.vertical(|ui| {
             for words in said {
                 ui.add(egui::Label::new(words).wrap());

@@ -46,7 +46,7 @@ pub(super) fn ui(
         return;
     }
     things.sort_by(|a, b| a.name.cmp(&b.name));
-    egui::CollapsingHeader::new("The programme\u{2019}s instruments tonight").id_salt("beside").show(
+    egui::CollapsingHeader::new("The programme’s instruments at the concert").id_salt("beside").show(
         ui,
         |ui| {
             table(ui, scene, bench, (thing, &things), hall);

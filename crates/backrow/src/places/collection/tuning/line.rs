@@ -27,7 +27,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &View, thing: &Instrument
     if thing.is_tuned_by_ear() {
         let pitches =
             line.sounding().iter().map(|key| format!("{key} {:.1}\u{202F}Hz", hall.a.frequency(key).value()));
-        let words = format!("At tonight\u{2019}s A: {}.", pitches.collect::<Vec<_>>().join(", "));
+        let words = format!("At the concert’s A: {}.", pitches.collect::<Vec<_>>().join(", "));
         ui.add(egui::Label::new(words).wrap());
         return;
     }

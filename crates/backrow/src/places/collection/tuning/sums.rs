@@ -114,7 +114,7 @@ fn beating(ui: &mut Ui, tokens: &Tokens, given: &mut Given, thing: &Instrument, 
             .labelled_by(label.id);
     });
     egui::Grid::new("beats").num_columns(4).spacing([18.0, 3.0]).show(ui, |ui| {
-        heads(ui, tokens, &["bar", "Hz at tonight\u{2019}s A", "beats a second", "a whole beat takes"]);
+        heads(ui, tokens, &["bar", "Hz at the concert’s A", "beats a second", "a whole beat takes"]);
         for key in some_bars(thing) {
             let hz = hall.a.frequency(key).value();
             let beat = beats::unison(hz, raised(hz, given.apart));
@@ -132,7 +132,7 @@ fn temperature(ui: &mut Ui, scene: &mut Scene<'_>, given: &mut Given, thing: &In
     let drifts = scene.library.orchestra.drifts.clone();
     let celsius = hall.celsius;
     ui.label(format!(
-        "From 20 to {celsius}\u{202F}°C: winds {} cents if nobody holds them; sound travels at {:.1} m/s.",
+        "From 20 to {celsius}\u{202F}°C: winds {} cents if nobody holds them; sound travels at {:.1}\u{202F}m/s.",
         signed(hall.winds_cents(), 1),
         air::speed_of_sound_m_s(celsius)
     ));

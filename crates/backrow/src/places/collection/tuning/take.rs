@@ -34,7 +34,7 @@ pub(in crate::places::collection) struct Listening {
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, bench: &mut Bench, thing: &Instrument) {
     take_answer(scene, bench);
     egui::CollapsingHeader::new("Survey from a recording").id_salt("from a recording").show(ui, |ui| {
-        let words = "Strike every bar once, from the lowest to the highest, and let each ring. The bars are told by their pitch; you look at \
+        let words = "Strike every bar once, from the lowest to the highest, and let each ring. The bars are identified by their pitch; you look at \
                      them before they are saved.";
         let note = RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2);
         ui.add(egui::Label::new(note).wrap());

@@ -39,7 +39,7 @@ pub(super) fn discs<'a>(
     plan: &Plan,
     playing: &[BTreeSet<PlayerId>],
     scale: &Scale,
-) -> Vec<(Pos2, &'a Player)> {
+) -> Vec<(Pos2, Pos2, &'a Player)> {
     let library = scene.library;
     let mut found: Vec<(Pos2, &Player)> = Vec::new();
     let things = plan.things.iter().zip(playing).filter(|(stood, _)| stood.on.is_none());
@@ -55,5 +55,5 @@ pub(super) fn discs<'a>(
     }
     let wished: Vec<Pos2> = found.iter().map(|(at, _)| *at).collect();
     let places = clear_of_each_other(&wished, vec2(DISC, DISC), scale.area);
-    places.into_iter().zip(found).map(|(at, (_, player))| (at, player)).collect()
+    places.into_iter().zip(found).map(|(at, (stands, player))| (at, stands, player)).collect()
 }

@@ -155,7 +155,7 @@ pub(super) fn movement(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor) {
     if let Some(movement) = editor.work.movements.get_mut(at) {
         ui.horizontal(|ui| {
             for (word, text, width) in
-                [("Number", &mut movement.number, 60.0), ("Movement's title", &mut movement.title, 260.0)]
+                [("Number", &mut movement.number, 60.0), ("Movement’s title", &mut movement.title, 260.0)]
             {
                 let label = ui.label(RichText::new(word).color(tokens.ink2));
                 ui.add(egui::TextEdit::singleline(text).desired_width(width)).labelled_by(label.id);

@@ -84,7 +84,7 @@ fn taken(ui: &mut Ui, library: &Library, editor: &mut Editor, line: &Line) {
     let mut taken = !editor.dropped.contains(&line.id);
     let tick = ui.checkbox(&mut taken, "").on_hover_text("Untick to leave this line out");
     tick.widget_info(|| {
-        WidgetInfo::selected(egui::Role::CheckBox, true, taken, format!("Take {}", called(library, line)))
+        WidgetInfo::selected(egui::Role::CheckBox, true, taken, format!("Import {}", called(library, line)))
     });
     if tick.changed() {
         editor.dropped.retain(|id| *id != line.id);

@@ -89,7 +89,7 @@ fn work_ui(
     ui.horizontal(|ui| {
         let mut all = work.pieces.iter().all(|piece| reading.taken.get(piece.reading) == Some(&true));
         let tick = ui.checkbox(&mut all, "");
-        tick.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, all, format!("Take {name}")));
+        tick.widget_info(|| WidgetInfo::selected(egui::Role::CheckBox, true, all, format!("Import {name}")));
         if tick.changed() {
             for piece in &work.pieces {
                 if let Some(taken) = reading.taken.get_mut(piece.reading) {
@@ -152,7 +152,7 @@ fn pieces_ui(
                 let tick = ui.checkbox(taken, "");
                 let now = *taken;
                 tick.widget_info(|| {
-                    WidgetInfo::selected(egui::Role::CheckBox, true, now, format!("Take {}", read.file))
+                    WidgetInfo::selected(egui::Role::CheckBox, true, now, format!("Import {}", read.file))
                 });
             }
             let row = row_words(read, piece.number);

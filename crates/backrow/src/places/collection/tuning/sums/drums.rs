@@ -36,7 +36,7 @@ fn drums(ui: &mut Ui, scene: &Scene<'_>, (thing, care): (&Instrument, &Care), ha
     let ages = head_ages(care);
     let today = crate::sheets::today();
     egui::Grid::new("drums").num_columns(4).spacing([18.0, 3.0]).show(ui, |ui| {
-        heads(ui, &scene.tokens, &["drum", "range", "Hz at tonight\u{2019}s A", "head"]);
+        heads(ui, &scene.tokens, &["drum", "range", "Hz at the concert’s A", "head"]);
         for frame in &thing.frames {
             ui.label(if frame.name.is_empty() { "drum" } else { frame.name.as_str() });
             let (low, high) = (frame.bars().lowest(), frame.bars().highest());

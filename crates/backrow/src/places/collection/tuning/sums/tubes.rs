@@ -59,7 +59,7 @@ pub(super) fn ui(
         };
         field(ui, "Bars at A, Hz", &mut tried.a, 380.0..=500.0);
         field(ui, "tubes right at, °C", &mut tried.right_at_c, -10.0..=45.0);
-        field(ui, "tonight, °C", &mut tried.celsius, -10.0..=45.0);
+        field(ui, "at the concert, °C", &mut tried.celsius, -10.0..=45.0);
         field(ui, "radius, mm", &mut tried.radius_mm, 3.0..=150.0);
         if tried != stated && ui.button("Its own figures").clicked() {
             tried = stated;
@@ -106,7 +106,7 @@ fn table(
                 heads(
                     ui,
                     &scene.tokens,
-                    &["bar", "length then, mm", "length tonight, mm", "sharpness Q", "costs, dB"],
+                    &["bar", "length then, mm", "length at the concert, mm", "sharpness Q", "costs, dB"],
                 );
                 for key in thing.bars().iter() {
                     let then = a.frequency(key).value();

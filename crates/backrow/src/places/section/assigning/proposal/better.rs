@@ -3,7 +3,7 @@
 use super::Standing;
 use backrow_core::rota::Rota;
 
-/// "2 lines change. Better than now: 34 m less to walk. Worse: 1 instrument more passed between players."
+/// "2 lines change. Better than now: 34 m less to walk. Worse: 1 more instrument passed between players."
 pub(super) fn words(rota: &Rota, now: &Standing<'_>, then: &Standing<'_>, changed: usize) -> String {
     let change = match changed {
         0 => return "Nothing changes: nothing better was found.".to_owned(),
@@ -16,45 +16,45 @@ pub(super) fn words(rota: &Rota, now: &Standing<'_>, then: &Standing<'_>, change
         counted(
             now.unassigned(),
             then.unassigned(),
-            ["line more with a player", "lines more with a player"],
-            ["line more without a player", "lines more without a player"],
+            ["more line with a player", "more lines with a player"],
+            ["more line without a player", "more lines without a player"],
         ),
         counted(
             broken(now),
             broken(then),
-            ["line fewer that cannot be played", "lines fewer that cannot be played"],
-            ["line more that cannot be played", "lines more that cannot be played"],
+            ["fewer line that cannot be played", "fewer lines that cannot be played"],
+            ["more line that cannot be played", "more lines that cannot be played"],
         ),
         counted(
             now.cost.extras,
             then.cost.extras,
-            ["extra fewer", "extras fewer"],
-            ["extra more", "extras more"],
+            ["fewer extra", "fewer extras"],
+            ["more extra", "more extras"],
         ),
         counted(
             now.assignments.used().len(),
             then.assignments.used().len(),
-            ["player fewer", "players fewer"],
-            ["player more", "players more"],
+            ["fewer player", "fewer players"],
+            ["more player", "more players"],
         ),
         metres(now.cost.walk_m(), then.cost.walk_m()),
         counted(
             now.cost.strand_breaks,
             then.cost.strand_breaks,
-            ["instrument less passed between players", "instruments less passed between players"],
-            ["instrument more passed between players", "instruments more passed between players"],
+            ["fewer instrument passed between players", "fewer instruments passed between players"],
+            ["more instrument passed between players", "more instruments passed between players"],
         ),
         counted(
             now.cost.part_breaks,
             then.cost.part_breaks,
-            ["printed part less passed between players", "printed parts less passed between players"],
-            ["printed part more passed between players", "printed parts more passed between players"],
+            ["fewer printed part passed between players", "fewer printed parts passed between players"],
+            ["more printed part passed between players", "more printed parts passed between players"],
         ),
         counted(
             now.cost.not_as_last_time,
             then.cost.not_as_last_time,
-            ["line more as last time", "lines more as last time"],
-            ["line fewer as last time", "lines fewer as last time"],
+            ["more line as last time", "more lines as last time"],
+            ["fewer line as last time", "fewer lines as last time"],
         ),
         minutes(now.cost.load_over_ms, then.cost.load_over_ms),
     ];
@@ -64,7 +64,7 @@ pub(super) fn words(rota: &Rota, now: &Standing<'_>, then: &Standing<'_>, change
     };
     let (better, worse) = (told(true), told(false));
     match (better.is_empty(), worse.is_empty()) {
-        (true, _) => format!("{change} It is better in nothing that is counted here."),
+        (true, _) => format!("{change} Nothing that is counted here gets better."),
         (false, true) => format!("{change} Better than now: {better}."),
         (false, false) => format!("{change} Better than now: {better}. Worse: {worse}."),
     }
@@ -83,14 +83,14 @@ fn counted(now: usize, then: usize, less: [&str; 2], more: [&str; 2]) -> Told {
 fn metres(now: f64, then: f64) -> Told {
     let by = (now - then).abs();
     let words = if then < now { "less to walk" } else { "more to walk" };
-    (by >= 1.0).then(|| (then < now, format!("{by:.0}\u{2009}m {words}")))
+    (by >= 1.0).then(|| (then < now, format!("{by:.0}\u{202F}m {words}")))
 }
 
 /// Of the busiest player above the average.
 fn minutes(now: i64, then: i64) -> Told {
     let by = (now - then).unsigned_abs() as f64 / 60_000.0;
     let words = if then < now { "less for the busiest player" } else { "more for the busiest player" };
-    (by >= 0.1).then(|| (then < now, format!("{by:.1}\u{2009}min {words}")))
+    (by >= 0.1).then(|| (then < now, format!("{by:.1}\u{202F}min {words}")))
 }
 
 #[cfg(test)]
@@ -105,13 +105,13 @@ mod tests {
 
     #[rstest]
     #[case::nothing([0, 0, 0], [0, 0, 0], "Nothing changes: nothing better was found.")]
-    #[case::better([0, 1, 2], [0, 0, 2], "1 line changes. Better than now: 1 player fewer, 1 instrument less passed between players.")]
+    #[case::better([0, 1, 2], [0, 0, 2], "1 line changes. Better than now: 1 fewer player, 1 fewer instrument passed between players.")]
     #[case::mixed(
         [0, 1, 2],
         [0, 0, 0],
-        "2 lines change. Better than now: 2 players fewer, 1 instrument less passed between players. Worse: 6\u{2009}m more to walk, "
+        "2 lines change. Better than now: 2 fewer players, 1 fewer instrument passed between players. Worse: 6\u{202F}m more to walk, "
     )]
-    #[case::worse([0, 0, 2], [0, 1, 2], "1 line changes. It is better in nothing that is counted here.")]
+    #[case::worse([0, 0, 2], [0, 1, 2], "1 line changes. Nothing that is counted here gets better.")]
     fn a_proposal_says_what_it_is_better_in(
         #[case] now: [usize; 3],
         #[case] then: [usize; 3],
