@@ -41,6 +41,8 @@ pub struct Recording {
     pub clipped: u64,
     /// The file ends before it says that it does, is damaged, or is too long; what was there has been read.
     pub cut_short: bool,
+    /// The last frame that was added.
+    last: Vec<f32>,
 }
 
 /// Reads an audio file: WAV, AIFF, FLAC, Ogg Vorbis, MP3, M4A (AAC, ALAC), CAF.
@@ -137,7 +139,14 @@ fn open(name: &str, bytes: Vec<u8>) -> Result<Opened, Error> {
 
 fn decode(name: &str, bytes: Vec<u8>) -> Result<Recording, Error> {
     let Opened { mut format, mut decoder, track, frames } = open(name, bytes)?;
-    let mut all = Recording { rate_hz: 0, sound: Vec::new(), channels: 0, clipped: 0, cut_short: false };
+    let mut all = Recording {
+        rate_hz: 0,
+        sound: Vec::new(),
+        channels: 0,
+        clipped: 0,
+        cut_short: false,
+        last: Vec::new(),
+    };
     let mut piece: Vec<f32> = Vec::new();
     loop {
         let packet = match format.next_packet() {
@@ -194,7 +203,12 @@ impl Recording {
     fn add(&mut self, piece: &[f32]) {
         let sane = |value: f32| if value.is_finite() { value.clamp(-8.0, 8.0) } else { 0.0 };
         for channel in 0..self.channels {
-            self.clipped += TakeFault::clipped(piece.iter().skip(channel).step_by(self.channels));
+            // A run of clipped samples may go on from one piece to the next.
+            let here = piece.iter().skip(channel).step_by(self.channels);
+            self.clipped += TakeFault::clipped(self.last.get(channel).into_iter().chain(here));
+        }
+        if let Some(last) = piece.chunks_exact(self.channels.max(1)).last() {
+            self.last = last.to_vec();
         }
         let mean = |frame: &[f32]| frame.iter().map(|value| sane(*value)).sum::<f32>() / frame.len() as f32;
         self.sound.extend(piece.chunks_exact(self.channels.max(1)).map(mean));
