@@ -141,7 +141,7 @@ fn library() -> Result<Library, Box<dyn std::error::Error>> {
         let player = Some(PlayerId::new(&format!("player-{}", n % PLAYERS))?);
         edits.push(Edit::PutInstrument(thing));
         edits.push(Edit::Stand { programme: programme.clone(), instrument: id.clone(), placement: place(n) });
-        edits.push(Edit::Give { programme: programme.clone(), line: line.clone(), player });
+        edits.push(Edit::Assign { programme: programme.clone(), line: line.clone(), player });
         edits.push(Edit::UseInstruments { programme, line, instruments: vec![id] });
     }
     Ok(apply(&Library::default(), &Edit::Together { words: "Begin".to_owned(), edits })?)
@@ -161,7 +161,7 @@ fn benches(c: &mut Criterion) {
     });
     let (Ok(row), Ok(player)) = (at(7), PlayerId::new("player-3")) else { return };
     let Ok(thing) = InstrumentId::new("thing-40") else { return };
-    let give = Edit::Give { programme: id.clone(), line: row, player: Some(player) };
+    let give = Edit::Assign { programme: id.clone(), line: row, player: Some(player) };
     let mut moved = place(40);
     moved.at.x += 0.4;
     let stand = Edit::Stand { programme: id.clone(), instrument: thing, placement: moved };

@@ -29,7 +29,7 @@ fn made(lines: usize, roster: usize) -> (Rota, Fewest) {
 fn rota(c: &mut Criterion) {
     for (lines, roster) in [(60, 12), (45, 0)] {
         let problem = made(lines, roster).0.problem().clone();
-        c.bench_function(&format!("fewest with proof, {lines} lines, {roster} players at hand"), |b| {
+        c.bench_function(&format!("fewest with proof, {lines} lines, {roster} players available"), |b| {
             b.iter(|| Rota::new(problem.clone()).map(|r| r.fewest(Effort::default())));
         });
     }

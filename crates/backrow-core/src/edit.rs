@@ -106,7 +106,7 @@ pub enum Edit {
     },
     RemoveService(ServiceId),
     /// Gives a line to a player, or to nobody.
-    Give {
+    Assign {
         programme: ProgrammeId,
         line: LineRef,
         player: Option<PlayerId>,

@@ -6,6 +6,7 @@ mod absent;
 mod beaters;
 mod bells;
 mod dangling;
+mod double_booked;
 mod engaged;
 mod floor;
 mod given;
@@ -14,7 +15,6 @@ mod loud;
 mod moves;
 mod notes;
 mod odd;
-mod promised;
 mod reach;
 mod retuning;
 mod rule;
@@ -24,8 +24,10 @@ mod short_beaters;
 mod tests;
 mod tuning;
 
+pub use double_booked::{
+    CARRY_MIN, Neighbours, TRAVEL_MIN, Wanted, busy_elsewhere, other_use, wanted_elsewhere,
+};
 pub use odd::of_collection;
-pub use promised::{CARRY_MIN, Neighbours, TRAVEL_MIN, Wanted, busy_elsewhere, other_use, wanted_elsewhere};
 pub use rule::Rule;
 
 use crate::edit::{Edit, words};
@@ -171,7 +173,7 @@ const RULES: &[fn(&Case<'_>) -> Vec<Finding>] = &[
     moves::check,
     hands::check,
     reach::check,
-    promised::check,
+    double_booked::check,
     notes::check,
     retuning::check,
     beaters::check,
@@ -192,7 +194,7 @@ const RULES: &[fn(&Case<'_>) -> Vec<Finding>] = &[
 pub fn across(evening: &Evening) -> Vec<Finding> {
     let (library, programme) = (evening.library(), evening.programme());
     let case = Case { evening, library, programme, timetable: evening.timetable() };
-    let mut found = promised::check(&case);
+    let mut found = double_booked::check(&case);
     found.extend(services::collide(&case));
     found
 }
@@ -223,7 +225,7 @@ impl Case<'_> {
             let able = answers.into_iter().filter(Answer::fits);
             if let Some(answer) = able.min_by_key(standing) {
                 let (programme, line) = (self.programme.id.clone(), (*line).clone());
-                return Some(self.words_of(Edit::Give { programme, line, player: Some(answer.player) }));
+                return Some(self.words_of(Edit::Assign { programme, line, player: Some(answer.player) }));
             }
         }
         None

@@ -19,7 +19,7 @@ pub const FILTER_MEN_KG: f64 = 25.0;
 /// The same for women, kg (HSE INDG143).
 pub const FILTER_WOMEN_KG: f64 = 16.0;
 
-/// What two people lift together, kg: two thirds of the sum of what each can (HSE L23, team handling; from memory), reckoned
+/// What two people lift together, kg: two thirds of the sum of what each can (HSE L23, team handling; from memory), taken
 /// with [`FILTER_MEN_KG`] for each. A third person would add hardly anything (half the sum of three).
 pub const TEAM_OF_TWO_KG: f64 = FILTER_MEN_KG * 2.0 * 2.0 / 3.0;
 

@@ -41,7 +41,7 @@ pub struct Habits {
     /// Between two places of which one is not known, metres.
     pub default_distance_m: f64,
     /// The least width of a way, metres.
-    pub way_m: f64,
+    pub gangway_m: f64,
     /// How far from the middle of the body a player reaches with a stick, metres, to the nearest edge of a thing: an arm of
     /// some 0.7 m forward and part of a stick. Ours, no published source.
     pub reach_m: f64,
@@ -58,14 +58,14 @@ impl Default for Habits {
             bow_s: 2.5,
             gloves_s: 6.0,
             default_distance_m: 2.0,
-            way_m: 0.6,
+            gangway_m: 0.6,
             reach_m: 0.9,
         }
     }
 }
 
 impl Habits {
-    /// The pace that is reckoned with, m/s: the usual one where the section's is no pace at all.
+    /// The pace that is assumed, m/s: the usual one where the section's is no pace at all.
     pub fn pace(&self) -> f64 {
         if self.pace_m_s.is_finite() && self.pace_m_s > 0.0 {
             self.pace_m_s

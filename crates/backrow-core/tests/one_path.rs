@@ -24,7 +24,7 @@ const MAKERS: &[(&str, &[&str])] = &[
     // An evening is remembered, or stands apart for a reason that `evenings::evening_apart` names.
     (
         "Evening::of(",
-        &["evening/places/works.rs", "evening/places/search.rs", "evenings.rs", "derived/at_hand.rs"],
+        &["evening/places/works.rs", "evening/places/search.rs", "evenings.rs", "derived/current.rs"],
     ),
     (
         "evening_apart(",

@@ -36,7 +36,7 @@ pub struct PlanSheet {
     /// What stands there, in the order of the key.
     pub things: Vec<Thing>,
     /// Standing room, each a closed outline of three corners or more; drawn dotted.
-    pub standing_rooms: Vec<Vec<Spot>>,
+    pub player_spaces: Vec<Vec<Spot>>,
     /// Music stands and stools.
     #[serde(default)]
     pub furniture: Vec<Furnishing>,
@@ -136,7 +136,7 @@ pub struct Thing {
     pub turn_deg: f64,
     /// Where its low end lies, before turning; a solid wedge points out of that side.
     pub low_end: Option<LowEnd>,
-    /// Whether it is at hand in this setup but has no place of its own (hung on another, lying on a table): its ring is drawn
+    /// Whether it is used in this setup but has no place of its own (hung on another, lying on a table): its ring is drawn
     /// at `at`, and the key leaves size and place out.
     pub carried: bool,
     /// Not used in the work that the plan is for: drawn thin, and listed after the key.

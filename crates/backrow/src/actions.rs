@@ -83,7 +83,7 @@ actions! {
     ShowSteps, "Show or close the first steps", SHIFT, F1;
     FoldPanel, "Fold or open the panel", PLAIN, F9;
     CancelWork, "Cancel printing, opening or a search", CTRL, Period;
-    PutBack, "Cancel, or close", PLAIN, Escape;
+    Cancel, "Cancel, or close", PLAIN, Escape;
     Quit, "Quit", CTRL, Q;
 }
 
@@ -134,7 +134,7 @@ impl Action {
     pub const fn acts_over_all(self) -> bool {
         matches!(
             self,
-            Self::PutBack
+            Self::Cancel
                 | Self::CancelWork
                 | Self::ShowKeys
                 | Self::ShowGuide

@@ -43,7 +43,7 @@ pub struct App {
     settings_kept: Settings,
     derived: Derived,
     /// What is heard and recorded.
-    pub sound: crate::sound::Desk,
+    pub sound: crate::sound::Session,
     /// What was measured of every strike, while somebody looks at it.
     measures: crate::sound::measured::Memory,
     saved: SaveState,
@@ -88,7 +88,7 @@ impl App {
             settings,
             settings_file: None,
             derived: Derived::default(),
-            sound: crate::sound::Desk::default(),
+            sound: crate::sound::Session::default(),
             measures: crate::sound::measured::Memory::default(),
             saved: SaveState::Saved,
             saved_revision: 0,

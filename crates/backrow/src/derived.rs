@@ -1,6 +1,6 @@
 //! What is worked out from the library as a whole, remembered by revision.
 
-mod at_hand;
+mod current;
 mod fixes;
 
 pub use fixes::Fix;
@@ -44,7 +44,7 @@ pub struct FindingRow {
 pub struct Derived {
     /// What was wrong with the library's files.
     pub files: Vec<Problem>,
-    at_hand: at_hand::AtHand,
+    current: current::Current,
     others: Evenings,
     findings: Memo<(u64, u64, Vec<Problem>), Vec<FindingRow>>,
 }
@@ -58,9 +58,9 @@ impl Derived {
         revision: u64,
         programme: Option<&ProgrammeId>,
     ) {
-        self.at_hand.refresh(ctx, library, revision, programme.and_then(|id| library.programme(id)));
-        let found = self.at_hand.findings();
-        self.findings.get((self.at_hand.stamp(), revision, self.files.clone()), || {
+        self.current.refresh(ctx, library, revision, programme.and_then(|id| library.programme(id)));
+        let found = self.current.findings();
+        self.findings.get((self.current.stamp(), revision, self.files.clone()), || {
             let files = self.files.iter().map(of_file);
             files
                 .chain(found.iter().cloned().map(row))
@@ -69,38 +69,38 @@ impl Derived {
         });
     }
 
-    /// The programme at hand as it was last worked out; `None` without one, or before that is done for the first time.
+    /// The current programme as it was last worked out; `None` without one, or before that is done for the first time.
     pub fn evening(&self) -> Option<&Evening> {
-        self.at_hand.evening()
+        self.current.evening()
     }
 
-    /// The programme at hand as it is at this very revision. What stands where, and what is wrong there, it says at once; its
+    /// The current programme as it is at this very revision. What stands where, and what is wrong there, it says at once; its
     /// ways and seconds may still be on their way while [`Self::is_working`].
     pub fn present(&self) -> Option<&Evening> {
-        self.at_hand.present()
+        self.current.present()
     }
 
-    /// A programme as it is at a revision, whether it is at hand or not: the remembered evening. Its ways and seconds are worked out
+    /// A programme as it is at a revision, whether it is current or not: the remembered evening. Its ways and seconds are worked out
     /// when somebody first asks.
     pub fn evening_of(&self, library: &Library, revision: u64, programme: &Programme) -> Arc<Evening> {
-        let at_hand = self.at_hand.present_at(revision, &programme.id);
-        at_hand.unwrap_or_else(|| self.others.of(library, revision, programme))
+        let current = self.current.present_at(revision, &programme.id);
+        current.unwrap_or_else(|| self.others.of(library, revision, programme))
     }
 
     /// Whether what is shown is being worked out anew.
     pub const fn is_working(&self) -> bool {
-        self.at_hand.is_working()
+        self.current.is_working()
     }
 
     /// Differs whenever [`Self::evening`] does; what is remembered of it is remembered by this beside the revision.
     pub const fn stamp(&self) -> u64 {
-        self.at_hand.stamp()
+        self.current.stamp()
     }
 
     /// Forgets everything, as for another library.
     pub fn forget(&mut self) {
         self.findings = Memo::default();
-        self.at_hand.forget();
+        self.current.forget();
         self.others.forget();
     }
 

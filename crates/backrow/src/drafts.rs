@@ -39,12 +39,12 @@ impl Refusal {
 }
 
 /// The form that is open, and those that were left.
-pub struct Desk<F> {
+pub struct Forms<F> {
     open: Option<F>,
     drafts: Vec<F>,
 }
 
-impl<F> Default for Desk<F> {
+impl<F> Default for Forms<F> {
     fn default() -> Self {
         Self { open: None, drafts: Vec::new() }
     }
@@ -83,7 +83,7 @@ impl Left {
     }
 }
 
-impl<F: Typed> Desk<F> {
+impl<F: Typed> Forms<F> {
     /// The form that is open, to be changed.
     pub const fn open_mut(&mut self) -> Option<&mut F> {
         self.open.as_mut()
@@ -228,19 +228,19 @@ mod tests {
 
     #[test]
     fn what_was_typed_is_kept_whichever_way_it_is_left() {
-        let mut desk = Desk::default();
-        assert_eq!(desk.leave(), Left::Nothing);
-        desk.put(Line(""));
-        assert_eq!((desk.leave(), desk.unsaved()), (Left::Closed, 0));
-        desk.put(Line("one"));
-        assert_eq!(desk.unsaved(), 1, "open and not saved");
-        desk.put(Line("two"));
-        assert_eq!(desk.unsaved(), 2, "another form pushes nothing off the desk");
-        assert_eq!(desk.leave(), Left::Draft);
-        assert_eq!(desk.unsaved(), 2);
-        desk.put(Line("three"));
-        let saved = desk.take();
+        let mut forms = Forms::default();
+        assert_eq!(forms.leave(), Left::Nothing);
+        forms.put(Line(""));
+        assert_eq!((forms.leave(), forms.unsaved()), (Left::Closed, 0));
+        forms.put(Line("one"));
+        assert_eq!(forms.unsaved(), 1, "open and not saved");
+        forms.put(Line("two"));
+        assert_eq!(forms.unsaved(), 2, "another form pushes nothing off the forms");
+        assert_eq!(forms.leave(), Left::Draft);
+        assert_eq!(forms.unsaved(), 2);
+        forms.put(Line("three"));
+        let saved = forms.take();
         assert!(saved.is_some_and(|form| form.0 == "three"));
-        assert_eq!((desk.leave(), desk.unsaved()), (Left::Nothing, 2));
+        assert_eq!((forms.leave(), forms.unsaved()), (Left::Nothing, 2));
     }
 }

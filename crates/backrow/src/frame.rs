@@ -131,7 +131,7 @@ impl Shell {
             Over::Guide => self.guide.close(),
             Over::KeyMap => self.keys.close(),
             Over::Sheets => self.preview.close(),
-            Over::Recording => left = self.recording.put_back(),
+            Over::Recording => left = self.recording.cancel(),
             Over::Proposing => self.proposing.close(),
             Over::Remembering => left = self.remembering.close(),
             Over::Comparing => left = self.comparing.close(),

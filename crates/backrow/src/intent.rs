@@ -100,7 +100,7 @@ pub enum Intent {
     PlayOn(PlayOn),
     /// To hear a candidate of a trial.
     HearCandidate(Sounded),
-    /// To Sounds, with that line at hand and a search for what its words say.
+    /// To Sounds, with that line current and a search for what its words say.
     SearchFor(LineRef),
     /// To Sounds, with the strikes of a trial's candidates laid over each other.
     LayOver(WorkId, TrialId),

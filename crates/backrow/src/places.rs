@@ -47,7 +47,7 @@ pub struct Places {
 }
 
 impl Places {
-    /// Draws the place that is at hand.
+    /// Draws the place that is current.
     pub fn ui(&mut self, ui: &mut egui::Ui, scene: &mut Scene<'_>, view: &mut View) {
         match view.place {
             Place::Section => section::ui(ui, scene, view, &mut self.section),
@@ -109,20 +109,20 @@ impl Places {
     }
 
     /// Closes the innermost thing that the place itself has open, and says what was done.
-    pub fn put_back(&mut self, place: Place) -> Option<&'static str> {
+    pub fn cancel(&mut self, place: Place) -> Option<&'static str> {
         match place {
             Place::BarView => {
                 self.bar_view.leave_full();
                 None
             }
-            Place::Floor => self.floor.put_back().then_some("Cancelled."),
+            Place::Floor => self.floor.cancel().then_some("Cancelled."),
             Place::Works => {
                 self.works.clear_desk().then_some("Put aside as a draft; nothing has entered the library.")
             }
             Place::Collection => self.collection.leave_form().words(),
             Place::Week => self.week.leave_form().words(),
-            Place::Section => self.section.put_back().then_some("The assignments stay as they are."),
-            Place::Sounds => self.sounds.put_back(),
+            Place::Section => self.section.cancel().then_some("The assignments stay as they are."),
+            Place::Sounds => self.sounds.cancel(),
             Place::Compass | Place::Season => None,
         }
     }

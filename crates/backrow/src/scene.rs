@@ -18,7 +18,7 @@ pub struct Scene<'a> {
     /// What is worked out from the library, remembered.
     pub derived: &'a Derived,
     /// What is heard and recorded.
-    pub sound: &'a crate::sound::Desk,
+    pub sound: &'a crate::sound::Session,
     /// The colours of the theme.
     pub tokens: Tokens,
     /// Pictures of instruments.

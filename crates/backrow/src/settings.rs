@@ -109,7 +109,7 @@ pub struct Settings {
     pub window: Option<(f32, f32)>,
     /// Where we were.
     pub place: Place,
-    /// The programme at hand.
+    /// The current programme.
     pub programme: Option<String>,
 }
 

@@ -6,16 +6,16 @@ mod alike;
 mod along;
 pub mod candidates;
 pub mod decoded;
-mod desk;
 mod engine;
 pub mod import;
 mod line;
 pub mod measured;
 pub mod prepare;
+mod session;
 pub mod stretches;
 
-pub use desk::{Around, Desk, Done};
 pub use engine::{Engine, Now};
+pub use session::{Around, Done, Session};
 
 use backrow_core::id::InstrumentId;
 use backrow_core::sound::{StrikeKey, Take};
@@ -32,7 +32,7 @@ pub enum Wish {
     Softly(StrikeKey),
     /// One of these strikes, by its place; all are brought down to the softest, so that they are equally loud.
     Matched(Vec<StrikeKey>, usize),
-    /// A sound at hand, from a moment on, seconds: a take that is being looked at.
+    /// A current sound, from a moment on, seconds: a take that is being looked at.
     Piece(Arc<[f32]>, u32, (f64, f64)),
     /// A passage of a line, by the candidates for it.
     Line(LineRef),

@@ -1,4 +1,4 @@
-//! The tuning plan of the line at hand, remembered by revision: the panel and Bar view ask for it on every frame.
+//! The tuning plan of the current line, remembered by revision: the panel and Bar view ask for it on every frame.
 
 use crate::memo::Memo;
 use backrow_core::id::ProgrammeId;

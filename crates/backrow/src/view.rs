@@ -190,11 +190,11 @@ impl Over {
 pub struct View {
     /// Where we are.
     pub place: Place,
-    /// The programme at hand.
+    /// The current programme.
     pub programme: Option<ProgrammeId>,
-    /// The work at hand; one of the programme's, or any when there is no programme.
+    /// The current work; one of the programme's, or any when there is no programme.
     pub work: Option<WorkId>,
-    /// The movement at hand.
+    /// The current movement.
     pub movement: Option<MovementId>,
     /// The line that is laid over the compass and stepped through in the bar view.
     pub line: Option<LineRef>,
@@ -208,7 +208,7 @@ pub struct View {
     pub trouble: String,
     /// Titles and remarks while they are typed.
     pub lines: crate::drafts::lines::Lines,
-    /// Tuning plans of the lines at hand.
+    /// Tuning plans of the current lines.
     pub tuning: crate::tuning::Held,
     /// Whether the first steps are shown in the right panel.
     pub first_steps: bool,
@@ -271,7 +271,7 @@ impl View {
         !self.said.is_empty() && self.said == self.trouble
     }
 
-    /// The programme at hand.
+    /// The current programme.
     pub fn programme_in<'a>(&self, library: &'a Library) -> Option<&'a Programme> {
         self.programme.as_ref().and_then(|id| library.programme(id))
     }

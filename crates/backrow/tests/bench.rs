@@ -291,7 +291,7 @@ fn our_own_figure_for_the_winds_is_saved_and_shown() {
 }
 
 #[test]
-fn resonators_are_reckoned_for_every_bar() {
+fn resonators_are_worked_out_for_every_bar() {
     let mut h = on(demo(), "Tuning");
     press(&mut h, "Vibraphone 1");
     press(&mut h, "Resonators");
@@ -303,7 +303,7 @@ fn resonators_are_reckoned_for_every_bar() {
     press(&mut h, "Xylophone 1");
     assert!(
         says(&h, "set them here to try") && says(&h, "cents from its bar"),
-        "it is reckoned all the same"
+        "it is worked out all the same"
     );
 }
 

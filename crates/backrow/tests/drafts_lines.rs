@@ -12,11 +12,11 @@ use egui_kittest::kittest::Queryable;
 use typing::{kill, on_disk, resume, type_over, value_of};
 use window::{in_view, settle};
 
-/// Opens the first line of the work at hand as text on the desk, and its label there.
+/// Opens the first line of the current work as text in review, and its label there.
 fn open_as_text(h: &mut Harness<'static, App>) -> String {
     h.key_press_modifiers(Modifiers::COMMAND, Key::E);
     h.run();
-    h.query_all_by_label_contains("As a line: ").next().expect("a line on the desk").click();
+    h.query_all_by_label_contains("As a line: ").next().expect("a line in review").click();
     h.run();
     h.run();
     let field = h.query_all_by_label_contains("Line of ").next().expect("its text");

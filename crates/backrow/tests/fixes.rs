@@ -64,7 +64,8 @@ fn press(h: &mut Harness<'_, App>, words: &str) {
 fn a_change_is_made_and_undone() {
     let mut never = (*sample::small().players[&player("N. Okafor")]).clone();
     never.never = vec![KindId::new("xylophone").expect("an id")];
-    let give = Edit::Give { programme: programme(), line: line("xylophone"), player: Some(never.id.clone()) };
+    let give =
+        Edit::Assign { programme: programme(), line: line("xylophone"), player: Some(never.id.clone()) };
     let mut h =
         at(Place::Section, with(vec![Edit::PutPlayer(never), give, play_on("xylophone", "Xylophone 1")]));
     let plays = |h: &Harness<'_, App>| {
@@ -85,7 +86,7 @@ fn a_change_is_made_and_undone() {
 fn a_key_of_the_place_is_pressed() {
     let mut h = at(Place::Section, sample::small());
     press(&mut h, "Propose assignments in Section");
-    assert!(h.state_mut().places.put_back(Place::Section).is_some(), "a proposal stands beside what is");
+    assert!(h.state_mut().places.cancel(Place::Section).is_some(), "a proposal stands beside what is");
 }
 
 #[test]

@@ -37,7 +37,7 @@ fn only(harness: &Harness<'_, App>) -> Placement {
     all[0].2
 }
 
-/// The programme at hand.
+/// The current programme.
 fn programme(harness: &Harness<'_, App>) -> backrow_core::week::Programme {
     let app = harness.state();
     app.view.programme_in(app.history.now()).cloned().expect("one")
@@ -239,7 +239,7 @@ fn what_is_laid_on_another_goes_where_that_goes() {
     two(&mut h);
     let select = |h: &mut Harness<'_, App>, name: &str| {
         let id = placements(h).into_iter().find(|(own, ..)| own == name).expect("it stands").1;
-        h.state_mut().places.floor.put_back();
+        h.state_mut().places.floor.cancel();
         h.state_mut().view.selected = Some(Selected::Instrument(id));
         h.run();
     };
@@ -280,7 +280,7 @@ fn a_station_moves_and_turns_as_one_and_alt_moves_one_thing_in_it() {
     h.run();
     assert!(h.state().view.said.contains("one station of 2"), "{}", h.state().view.said);
     let id = placements(&h).into_iter().find(|(own, ..)| own == "Xylophone 1").expect("it stands").1;
-    h.state_mut().places.floor.put_back();
+    h.state_mut().places.floor.cancel();
     h.state_mut().view.selected = Some(Selected::Instrument(id));
     h.run();
     let before = both(&h);
@@ -312,7 +312,7 @@ fn a_station_moves_and_turns_as_one_and_alt_moves_one_thing_in_it() {
 }
 
 #[test]
-fn proposed_places_are_taken_or_put_back() {
+fn proposed_places_are_accepted_or_cancelled() {
     let mut h = harness();
     let library = h.state().history.now().clone();
     let (work, line) = library
@@ -467,7 +467,7 @@ fn a_proposal_says_what_it_does_to_the_moves() {
         let at = backrow_core::week::LineRef { work: work.id.clone(), line: line.id.clone() };
         let instruments = vec![thing.id.clone()];
         for edit in [
-            Edit::Give { programme: programme.clone(), line: at.clone(), player: player.clone() },
+            Edit::Assign { programme: programme.clone(), line: at.clone(), player: player.clone() },
             Edit::UseInstruments { programme: programme.clone(), line: at, instruments },
         ] {
             h.state_mut().history.make(&edit).expect("given");

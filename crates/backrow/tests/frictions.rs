@@ -25,7 +25,7 @@ fn at(library: Library, place: Place) -> Harness<'static, App> {
     harness(App::on_library(library, Settings { place, ..Settings::default() }))
 }
 
-/// A line of the programme at hand that asks for something without pitch, and one that asks for bars.
+/// A line of the current programme that asks for something without pitch, and one that asks for bars.
 fn lines(app: &App) -> (LineRef, LineRef) {
     let now = app.history.now();
     let programme = app.view.programme_in(now).unwrap();
@@ -224,7 +224,7 @@ fn rows_of_the_collection_say_more_than_a_name() {
     assert!(!rows.is_empty() && rows.iter().all(|value| value.contains("kind ")), "{rows:?}");
 }
 
-/// What can be dragged onto the line at hand is shown beside its board, and not beside another movement's.
+/// What can be dragged onto the current line is shown beside its board, and not beside another movement's.
 #[test]
 fn cards_are_those_of_a_line_that_is_shown() {
     let mut h = at(demo(), Place::Section);
@@ -241,7 +241,7 @@ fn cards_are_those_of_a_line_that_is_shown() {
     h.state_mut().view.turn_to_line(&now, &line);
     settle(&mut h);
     let cards = |h: &Harness<'_, App>| in_view(h, |label| label.starts_with("Card ")).is_some();
-    assert!(cards(&h), "for the line at hand");
+    assert!(cards(&h), "for the current line");
     h.state_mut().view.movement = Some(work.movements[1].id.clone());
     settle(&mut h);
     assert!(!cards(&h), "the line is not on this board");

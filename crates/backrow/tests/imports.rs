@@ -164,7 +164,7 @@ fn a_library_goes_into_one_file_and_is_opened_from_it() {
 }
 
 #[test]
-fn the_guide_opens_at_the_place_at_hand() {
+fn the_guide_opens_at_the_current_place() {
     let (_home, mut h) = on_disk(Place::Floor);
     h.key_press_modifiers(Modifiers::COMMAND, Key::F1);
     settle(&mut h);

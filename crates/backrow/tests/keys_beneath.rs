@@ -117,7 +117,7 @@ fn undo_on_the_drawing_board_leaves_the_library_alone() {
     h.run();
     h.get_by_label("Add a riser").click();
     h.run();
-    assert!(h.query_by_label("Remove this part").is_some(), "the riser is at hand");
+    assert!(h.query_by_label("Remove this part").is_some(), "the riser is current");
     h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     h.run();
     assert_eq!(h.state().view.said, "Undone here.");
@@ -192,7 +192,7 @@ fn keys_typed_in_fields_are_never_commands(
     window::settle(h);
     let state = |h: &Harness<'_, App>| {
         let (view, now) = (&h.state().view, h.state().history.now());
-        let programme = view.programme_in(now).expect("at hand").clone();
+        let programme = view.programme_in(now).expect("current").clone();
         let lines: Vec<_> = programme.lines().map(|(at, given)| (at.clone(), given.clone())).collect();
         (view.place, view.selected.clone(), view.in_hand.clone(), lines, programme.setup.clone())
     };

@@ -42,7 +42,7 @@ fn shown(h: &Harness<'_, App>) -> Vec<String> {
 }
 
 #[test]
-fn the_place_at_hand_comes_first_and_a_click_opens_one() {
+fn the_current_place_comes_first_and_a_click_opens_one() {
     let mut h = at(Place::Floor);
     settle(&mut h);
     let own = shown(&h);
@@ -59,7 +59,7 @@ fn the_place_at_hand_comes_first_and_a_click_opens_one() {
     h.get_by_label("Show in Floor");
 }
 
-/// What a finding of tuning reckons with stands behind it: what it gives, the formula, its unit and where it is from.
+/// What a finding of tuning assumes stands behind it: what it gives, the formula, its unit and where it is from.
 #[test]
 fn a_finding_of_tuning_says_its_formulas() {
     let mut h = at(Place::Compass);

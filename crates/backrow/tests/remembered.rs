@@ -18,7 +18,7 @@ fn at(line: &str) -> LineRef {
     LineRef { work: WorkId::new("lanterns").expect("an id"), line: LineId::new(line).expect("an id") }
 }
 
-/// The sample with a line at hand.
+/// The sample with a current line.
 fn on_line(line: &str) -> Harness<'static, App> {
     let mut h = harness(App::on_library(sample::small(), Settings::default()));
     let app = h.state_mut();

@@ -42,7 +42,7 @@ fn from_a_score_to_a_printed_setup_and_back() {
     assert_eq!(h.state().history.now().works.len(), works + 1, "{}", h.state().view.said);
 
     // A line of the new work that some instrument reaches whole.
-    let id: WorkId = h.state().view.work.clone().expect("the new work is at hand");
+    let id: WorkId = h.state().view.work.clone().expect("the new work is current");
     let now = h.state().history.now().clone();
     let work = now.works.get(&id).expect("it is in the library").clone();
     let (line, instrument) = work

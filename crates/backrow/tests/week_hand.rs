@@ -50,7 +50,7 @@ fn a_service_is_added_changed_and_removed_by_keys() {
     h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
     h.run();
     assert_eq!(library(&h).services().count(), count + 1, "{}", h.state().view.said);
-    // The new one is the day after the programme's last, and is at hand.
+    // The new one is the day after the programme's last, and is current.
     h.key_press(Key::Delete);
     h.run();
     assert_eq!(library(&h).services().count(), count);

@@ -102,7 +102,7 @@ fn a_folder_becomes_a_programme_of_works_with_their_movements() {
     hand.click("the library and a new programme");
     hand.click("Import 3 works");
     let library = hand.library();
-    let programme = hand.window.state().view.programme_in(&library).expect("it is at hand").clone();
+    let programme = hand.window.state().view.programme_in(&library).expect("it is current").clone();
     let shown: Vec<(String, Vec<String>)> = programme
         .works
         .iter()
@@ -225,7 +225,7 @@ fn from_a_folder_of_scores_to_the_printed_pack() {
     assert!(hand.sees(|l| l == "Open"), "one file is opened too");
 
     let now = hand.library();
-    let programme = hand.window.state().view.programme_in(&now).expect("it is at hand").clone();
+    let programme = hand.window.state().view.programme_in(&now).expect("it is current").clone();
     let rows: usize = programme.works.iter().filter_map(|id| now.works.get(id)).map(|w| w.lines.len()).sum();
     let played = programme.lines().filter(|(_, given)| given.player.is_some()).count();
     assert_eq!(played, rows, "every line has somebody");

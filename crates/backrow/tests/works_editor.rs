@@ -1,4 +1,4 @@
-//! The desk of Works: a work by hand from the keyboard alone, a read score looked over, and the same score again.
+//! The review of Works: a work by hand from the keyboard alone, a read score looked over, and the same score again.
 
 mod window;
 
@@ -60,7 +60,7 @@ fn a_whole_work_is_written_by_keyboard_alone() {
     press(&mut h, Modifiers::NONE, Key::ArrowDown);
     type_text(&mut h, "3-8 C5 E5*3 | brass | Percussion 1");
     press(&mut h, Modifiers::NONE, Key::Enter);
-    assert!(in_view(&h, |l| l.contains("notes, written C5–E5")).is_some(), "the line lies on the desk");
+    assert!(in_view(&h, |l| l.contains("notes, written C5–E5")).is_some(), "the line is in review");
     type_text(&mut h, "snare drum | 20-24 *80");
     press(&mut h, Modifiers::NONE, Key::Enter);
     press(&mut h, Modifiers::COMMAND, Key::Enter);
@@ -72,7 +72,7 @@ fn a_whole_work_is_written_by_keyboard_alone() {
     let passage = glockenspiel.passages.first().expect("a stretch");
     assert_eq!((passage.from_s, passage.to_s), (4.0, 16.0), "m. 3 to 8 at 2 s a measure");
     let programme = h.state().view.programme_in(h.state().history.now()).expect("one");
-    assert!(programme.works.contains(&work.id), "it joins the programme at hand");
+    assert!(programme.works.contains(&work.id), "it joins the current programme");
     press(&mut h, Modifiers::COMMAND, Key::Z);
     assert!(titled(&library(&h), "Small Piece").is_none(), "one step");
 }
@@ -86,7 +86,7 @@ fn a_slip_is_told_while_one_types_and_nothing_is_added() {
     assert!(in_view(&h, |l| l.contains("not in the tempo lines")).is_some());
     press(&mut h, Modifiers::NONE, Key::Enter);
     assert!(in_view(&h, |l| l == "Add the work with 0 lines").is_some());
-    // Esc leaves the field, Esc again clears the desk; what was typed can be taken up again.
+    // Esc leaves the field, Esc again leaves the review; what was typed can be taken up again.
     press(&mut h, Modifiers::NONE, Key::Escape);
     press(&mut h, Modifiers::NONE, Key::Escape);
     assert!(in_view(&h, |l| l == "Add the work with 0 lines").is_none(), "{}", h.state().view.said);
@@ -116,7 +116,7 @@ const SCORE: &str = r#"<?xml version="1.0"?><score-partwise version="4.0"><work>
 fn read(h: &mut Harness<'_, App>, step: &str) {
     let note =
         format!("<note><pitch><step>{step}</step><octave>5</octave></pitch><duration>4</duration></note>");
-    let folder = std::env::temp_dir().join(format!("backrow desk {step} {}", std::process::id()));
+    let folder = std::env::temp_dir().join(format!("backrow review {step} {}", std::process::id()));
     std::fs::create_dir_all(&folder).expect("a folder for the score");
     let file = folder.join("tide.musicxml");
     std::fs::write(&file, SCORE.replace("NOTE", &note)).expect("the score is written");
@@ -126,7 +126,7 @@ fn read(h: &mut Harness<'_, App>, step: &str) {
     drop(std::fs::remove_dir_all(&folder));
 }
 
-/// Undo and redo belong to the work on the desk while one is open; the library behind it stays as it is.
+/// Undo and redo belong to the work in review while one is open; the library behind it stays as it is.
 #[test]
 fn undo_on_the_desk_leaves_the_library_alone() {
     let mut h = works();
@@ -147,7 +147,7 @@ fn undo_on_the_desk_leaves_the_library_alone() {
     press(&mut h, Modifiers::COMMAND, Key::Z);
     assert!(in_view(&h, |l| l == "Import 2 lines").is_some(), "{}", h.state().view.said);
     press(&mut h, Modifiers::COMMAND, Key::Z);
-    assert_eq!(library(&h), changed, "the library behind the desk is as it was");
+    assert_eq!(library(&h), changed, "the library behind the review is as it was");
     press(&mut h, Modifiers::COMMAND, Key::Y);
     assert!(in_view(&h, |l| l == "Import 3 lines").is_some(), "{}", h.state().view.said);
 }
@@ -223,7 +223,7 @@ fn the_same_score_again_keeps_what_was_given() {
     let at = backrow_core::week::LineRef { work: work.id.clone(), line: line.id.clone() };
     let player = library(&h).roster().first().map(|p| p.id.clone());
     let programme = h.state().view.programme.clone().expect("one");
-    let give = backrow_core::edit::Edit::Give {
+    let give = backrow_core::edit::Edit::Assign {
         programme: programme.clone(),
         line: at.clone(),
         player: player.clone(),
@@ -268,8 +268,8 @@ fn a_folder_of_scores_is_read_looked_over_and_taken_in_one_step() {
     );
     h.get_by_label("Review tide.musicxml").click();
     h.run();
-    assert!(in_view(&h, |l| l == "Import 2 lines").is_some(), "one goes to the desk");
-    // Esc leaves the field, then the desk.
+    assert!(in_view(&h, |l| l == "Import 2 lines").is_some(), "one goes to review");
+    // Esc leaves the field, then the review.
     for _ in 0..3 {
         if in_view(&h, |l| l == "Import 1 work").is_none() {
             press(&mut h, Modifiers::NONE, Key::Escape);

@@ -1,7 +1,7 @@
 //! Libraries of every format, kept as they were: they open for ever. Never change what lies in `tests/libraries` once its format is
 //! released; a new format gets a folder of its own.
 
-use crate::desk::codes;
+use crate::on_disk::codes;
 use backrow_files::library::{SaveReport, open, save};
 use rstest::rstest;
 use std::fs;

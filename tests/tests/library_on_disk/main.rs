@@ -3,8 +3,8 @@
 
 #![expect(clippy::unwrap_used, reason = "a test stops where its footing gives way")]
 
-mod desk;
 mod formats;
+mod on_disk;
 mod opening;
 mod others;
 mod saving;

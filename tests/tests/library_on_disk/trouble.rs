@@ -2,7 +2,7 @@
 //! memory, and the next save that can be made brings it to the disk. Locked files, and every refusal at every step of a save, are
 //! tried on a made-up drive (`backrow-files/src/library/crash.rs`).
 
-use crate::desk::{Desk, XYLOPHONE, codes, section};
+use crate::on_disk::{OnDisk, XYLOPHONE, codes, section};
 use backrow_core::collection::Instrument;
 use backrow_core::edit::{Edit, apply};
 use backrow_files::library::{create_from, open, save};
@@ -27,26 +27,26 @@ fn deep(home: &Path, length: usize) -> std::path::PathBuf {
 #[cfg(target_os = "linux")]
 #[test]
 fn a_path_that_is_too_long_is_said_and_a_shorter_one_heals_it() {
-    let mut desk = Desk::new();
-    let short = desk.dir.clone();
+    let mut on_disk = OnDisk::new();
+    let short = on_disk.dir.clone();
     // The file itself can still be named there, the new one beside it cannot.
     let long = deep(short.parent().unwrap(), LONGEST - 40);
     fs::create_dir_all(long.parent().unwrap()).unwrap();
     fs::rename(&short, &long).unwrap();
-    desk.dir.clone_from(&long);
-    desk.rename("xylophone-1", "in the deep");
-    let report = desk.save();
+    on_disk.dir.clone_from(&long);
+    on_disk.rename("xylophone-1", "in the deep");
+    let report = on_disk.save();
     assert!(report.failed);
     assert_eq!(codes(&report.problems), ["long-name"], "{report:?}");
     assert!(report.problems[0].remedy.contains("shorter path"));
-    assert!(desk.read(XYLOPHONE).contains("xylophone of the orchestra"), "as it was");
+    assert!(on_disk.read(XYLOPHONE).contains("xylophone of the orchestra"), "as it was");
     fs::rename(&long, &short).unwrap();
-    desk.dir = short;
-    assert_eq!(desk.save().written, [XYLOPHONE]);
-    assert_eq!(desk.open().library, desk.library);
+    on_disk.dir = short;
+    assert_eq!(on_disk.save().written, [XYLOPHONE]);
+    assert_eq!(on_disk.open().library, on_disk.library);
     // A new library is refused there with the same word, and nothing is left behind.
-    let new = deep(desk.dir.parent().unwrap(), LONGEST + 20);
-    let error = create_from(&new, &section(), &desk.kinds).unwrap_err();
+    let new = deep(on_disk.dir.parent().unwrap(), LONGEST + 20);
+    let error = create_from(&new, &section(), &on_disk.kinds).unwrap_err();
     assert_eq!(error.code, "long-name", "{error}");
     assert!(!new.exists());
 }
@@ -55,8 +55,8 @@ fn a_path_that_is_too_long_is_said_and_a_shorter_one_heals_it() {
 #[test]
 fn a_folder_without_permission_is_said_and_written_when_there_is_one() {
     use std::os::unix::fs::PermissionsExt;
-    let mut desk = Desk::new();
-    let folder = desk.dir.join("instruments");
+    let mut on_disk = OnDisk::new();
+    let folder = on_disk.dir.join("instruments");
     let allow = |mode: u32| fs::set_permissions(&folder, fs::Permissions::from_mode(mode)).unwrap();
     allow(0o555);
     if fs::write(folder.join("probe"), "").is_ok() {
@@ -66,63 +66,63 @@ fn a_folder_without_permission_is_said_and_written_when_there_is_one() {
         );
         return;
     }
-    desk.rename("xylophone-1", "not permitted");
-    let report = desk.save();
+    on_disk.rename("xylophone-1", "not permitted");
+    let report = on_disk.save();
     assert!(report.failed);
     assert_eq!(codes(&report.problems), ["no-permission"]);
     assert!(report.problems[0].remedy.contains("save a copy"));
     allow(0o755);
-    assert_eq!(desk.save().written, [XYLOPHONE]);
-    assert_eq!(desk.open().library, desk.library);
+    assert_eq!(on_disk.save().written, [XYLOPHONE]);
+    assert_eq!(on_disk.open().library, on_disk.library);
 }
 
 #[test]
 fn a_folder_that_vanishes_in_the_middle_is_said_and_is_made_again() {
-    let mut desk = Desk::new();
-    fs::remove_dir_all(desk.dir.join("instruments")).unwrap();
-    desk.rename("xylophone-1", "written again");
-    let report = desk.save();
+    let mut on_disk = OnDisk::new();
+    fs::remove_dir_all(on_disk.dir.join("instruments")).unwrap();
+    on_disk.rename("xylophone-1", "written again");
+    let report = on_disk.save();
     assert!(!report.failed, "{report:?}");
     assert_eq!(codes(&report.problems), ["removed-elsewhere"]);
-    assert!(desk.read(XYLOPHONE).contains("written again"));
+    assert!(on_disk.read(XYLOPHONE).contains("written again"));
     // The whole library gone: nothing is made in its place, for it may be a drive that is away.
-    let away = desk.dir.with_extension("away");
-    fs::rename(&desk.dir, &away).unwrap();
-    desk.rename("xylophone-1", "kept in memory");
-    let report = desk.save();
-    assert!(report.failed && !desk.dir.exists());
+    let away = on_disk.dir.with_extension("away");
+    fs::rename(&on_disk.dir, &away).unwrap();
+    on_disk.rename("xylophone-1", "kept in memory");
+    let report = on_disk.save();
+    assert!(report.failed && !on_disk.dir.exists());
     assert_eq!(codes(&report.problems), ["missing"]);
-    fs::rename(&away, &desk.dir).unwrap();
-    assert_eq!(desk.save().written, [XYLOPHONE]);
+    fs::rename(&away, &on_disk.dir).unwrap();
+    assert_eq!(on_disk.save().written, [XYLOPHONE]);
 }
 
 /// Where a drive belongs an empty folder may stay while the drive is away: what is written there now would stand against what is
 /// on the drive when that is back.
 #[test]
 fn an_empty_folder_in_the_librarys_place_is_left_empty() {
-    let mut desk = Desk::new();
-    let away = desk.dir.with_extension("away");
-    fs::rename(&desk.dir, &away).unwrap();
-    fs::create_dir(&desk.dir).unwrap();
-    desk.rename("xylophone-1", "kept in memory");
-    let report = desk.save();
+    let mut on_disk = OnDisk::new();
+    let away = on_disk.dir.with_extension("away");
+    fs::rename(&on_disk.dir, &away).unwrap();
+    fs::create_dir(&on_disk.dir).unwrap();
+    on_disk.rename("xylophone-1", "kept in memory");
+    let report = on_disk.save();
     assert!(report.failed);
     assert_eq!(codes(&report.problems), ["missing"]);
-    assert_eq!(fs::read_dir(&desk.dir).unwrap().count(), 0);
+    assert_eq!(fs::read_dir(&on_disk.dir).unwrap().count(), 0);
     // What is somebody else's in the place does not make it the library's.
-    desk.write("letter.txt", "dear section");
-    assert!(desk.save().failed);
-    fs::remove_file(desk.dir.join("letter.txt")).unwrap();
-    fs::remove_dir(&desk.dir).unwrap();
-    fs::rename(&away, &desk.dir).unwrap();
-    assert_eq!(desk.save().written, [XYLOPHONE]);
-    assert_eq!(desk.open().library, desk.library);
+    on_disk.write("letter.txt", "dear section");
+    assert!(on_disk.save().failed);
+    fs::remove_file(on_disk.dir.join("letter.txt")).unwrap();
+    fs::remove_dir(&on_disk.dir).unwrap();
+    fs::rename(&away, &on_disk.dir).unwrap();
+    assert_eq!(on_disk.save().written, [XYLOPHONE]);
+    assert_eq!(on_disk.open().library, on_disk.library);
     // Whoever says so has the library written there anew.
-    fs::remove_dir_all(&desk.dir).unwrap();
-    fs::create_dir(&desk.dir).unwrap();
-    desk.disk.forget_missing(&desk.dir);
-    assert!(desk.save().is_clean());
-    assert_eq!(desk.open().library, desk.library);
+    fs::remove_dir_all(&on_disk.dir).unwrap();
+    fs::create_dir(&on_disk.dir).unwrap();
+    on_disk.disk.forget_missing(&on_disk.dir);
+    assert!(on_disk.save().is_clean());
+    assert_eq!(on_disk.open().library, on_disk.library);
 }
 
 /// A real drive of little room, where the system lets one be mounted for a process alone.
@@ -156,7 +156,7 @@ fn a_full_drive_is_said_and_written_when_there_is_room() {
 
 #[cfg(target_os = "linux")]
 fn on_a_full_drive(drive: &Path) {
-    let (dir, kinds) = (drive.join("library"), crate::desk::kinds());
+    let (dir, kinds) = (drive.join("library"), crate::on_disk::kinds());
     let mut library = section();
     let mut disk = create_from(&dir, &library, &kinds).unwrap();
     let filler = drive.join("filler");

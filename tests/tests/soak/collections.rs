@@ -96,7 +96,7 @@ pub(super) fn any_edit(
             let player = any(&library.players, dice)?.0;
             let programme = of.id.clone();
             let at = line?;
-            let give = Edit::Give { programme: programme.clone(), line: at.clone(), player: Some(player) };
+            let give = Edit::Assign { programme: programme.clone(), line: at.clone(), player: Some(player) };
             let lock = Edit::Lock { programme, line: at, locked: true };
             Edit::Together { words: "Assign and lock".to_owned(), edits: vec![give, lock] }
         }
@@ -235,7 +235,7 @@ pub(crate) const fn sort(edit: &Edit) -> &'static str {
         Edit::DropAside { .. } => "drop aside",
         Edit::PutService { .. } => "put service",
         Edit::RemoveService(_) => "remove service",
-        Edit::Give { .. } => "assign",
+        Edit::Assign { .. } => "assign",
         Edit::Accept { .. } => "accept",
         Edit::Engage { .. } => "engage",
         Edit::OwnPart { .. } => "own part",

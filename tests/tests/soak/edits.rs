@@ -71,8 +71,8 @@ pub(crate) fn any_edit(library: &Library, dice: &mut Dice) -> Option<Edit> {
         _ => {}
     }
     Some(match dice.roll(24) {
-        0..=3 => Edit::Give { programme: id, line: at?, player: dice.of(&players).map(|id| (*id).clone()) },
-        4 => Edit::Give { programme: id, line: at?, player: None },
+        0..=3 => Edit::Assign { programme: id, line: at?, player: dice.of(&players).map(|id| (*id).clone()) },
+        4 => Edit::Assign { programme: id, line: at?, player: None },
         5 | 6 => Edit::UseInstruments { programme: id, line: at?, instruments: vec![thing] },
         7 => {
             let beaters: Vec<_> = library.beaters.keys().cloned().collect();
@@ -166,7 +166,7 @@ pub(crate) fn ids_resolve(library: &Library) {
         let setup = &programme.setup;
         let own = setup.of_works();
         let own = own.flat_map(|(_, own)| own.places().map(|(id, _)| id).chain(own.taken_away()));
-        let ties = setup.borne().chain(setup.in_stations()).flat_map(|(one, other)| [one, other]);
+        let ties = setup.lying().chain(setup.in_stations()).flat_map(|(one, other)| [one, other]);
         for id in programme.standing_anywhere().into_iter().chain(own).chain(ties) {
             assert!(library.instruments.contains_key(id), "{told}: {id} stands on the floor");
         }

@@ -53,7 +53,7 @@ fn gives(programme: &str, row: &str, given: &Assignment) -> Vec<Edit> {
     let mut edits = Vec::new();
     if let Some(player) = given.player.clone() {
         let (programme, line) = of();
-        edits.push(Edit::Give { programme, line, player: Some(player) });
+        edits.push(Edit::Assign { programme, line, player: Some(player) });
     }
     if !given.instruments.is_empty() {
         let (programme, line) = of();

@@ -106,7 +106,7 @@ pub struct UsualBeater {
 }
 
 /// What a sane instrument of a kind weighs and measures, set up: outside it somebody has probably slipped a unit or a point.
-/// Wide on purpose; a figure within says nothing of the instrument at hand.
+/// Wide on purpose; a figure within says nothing of the current instrument.
 #[derive(Clone, Copy, Debug, PartialEq, Default)]
 pub struct Plausible {
     /// All of it together, kilograms.

@@ -128,7 +128,9 @@ fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         Edit::DropAside { programme, work } => in_programme(next, programme, |p| p.drop_aside(work)),
         Edit::PutService { week, service } => week::put_service(next, week, service),
         Edit::RemoveService(id) => week::remove_service(next, id),
-        Edit::Give { programme, line, player } => assignments::give(next, programme, line, player.as_ref()),
+        Edit::Assign { programme, line, player } => {
+            assignments::assign(next, programme, line, player.as_ref())
+        }
         Edit::Accept { programme, line, player } => {
             assignments::accept(next, programme, line, player.as_ref())
         }
@@ -153,10 +155,8 @@ fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         Edit::Lock { programme, line, locked } => {
             assignments::change(next, programme, line, |given| given.locked = *locked)
         }
-        Edit::PutRule { programme, rule } => assignments::keep(next, programme, rule),
-        Edit::RemoveRule { programme, rule } => {
-            in_programme(next, programme, |programme| programme.rules.retain(|old| old != rule))
-        }
+        Edit::PutRule { programme, rule } => assignments::put_rule(next, programme, rule),
+        Edit::RemoveRule { programme, rule } => assignments::remove_rule(next, programme, rule),
         Edit::Stand { programme, instrument, placement } => {
             floor::stand(next, programme, instrument, placement)
         }

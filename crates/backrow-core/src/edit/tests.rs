@@ -39,7 +39,11 @@ fn given() -> Library {
         words: "Prepare".to_owned(),
         edits: vec![
             Edit::PutTake(sample::take("xylophone-1", "hard")),
-            Edit::Give { programme: p(), line: sample::at("w", "xyl"), player: Some(id(PlayerId::new("a"))) },
+            Edit::Assign {
+                programme: p(),
+                line: sample::at("w", "xyl"),
+                player: Some(id(PlayerId::new("a"))),
+            },
             Edit::UseInstruments {
                 programme: p(),
                 line: sample::at("w", "xyl"),
@@ -137,8 +141,8 @@ fn most_edits() -> Vec<Edit> {
         Edit::DropAside { programme: p(), work: id(WorkId::new("v")) },
         Edit::PutService { week: id(WeekId::new("k")), service: sample::service("s2", "p", 14) },
         Edit::RemoveService(id(ServiceId::new("s"))),
-        Edit::Give { programme: p(), line: xyl(), player: Some(id(PlayerId::new("b"))) },
-        Edit::Give { programme: p(), line: xyl(), player: None },
+        Edit::Assign { programme: p(), line: xyl(), player: Some(id(PlayerId::new("b"))) },
+        Edit::Assign { programme: p(), line: xyl(), player: None },
         Edit::UseInstruments { programme: p(), line: xyl(), instruments: Vec::new() },
         Edit::UseBeaters { programme: p(), line: xyl(), beaters: Vec::new() },
         leave_out(xyl()),
@@ -205,7 +209,7 @@ fn start() -> Library {
     let library = together(
         &library,
         vec![
-            Edit::Give { programme: p(), line, player: Some(id(PlayerId::new("b"))) },
+            Edit::Assign { programme: p(), line, player: Some(id(PlayerId::new("b"))) },
             Edit::StandFor {
                 programme: p(),
                 work: id(WorkId::new("w")),
@@ -272,7 +276,7 @@ const fn nth(edit: &Edit) -> usize {
         Edit::DropAside { .. } => 22,
         Edit::PutService { .. } => 23,
         Edit::RemoveService(_) => 24,
-        Edit::Give { .. } => 25,
+        Edit::Assign { .. } => 25,
         Edit::Accept { .. } => 26,
         Edit::Engage { .. } => 27,
         Edit::OwnPart { .. } => 28,

@@ -56,9 +56,9 @@ pub fn words(library: &Library, edit: &Edit) -> String {
             let words = library.service(id).map(|service| service_words(library, service));
             remove(words.as_ref(), &format!("service {id}"))
         }
-        Edit::Give { line, player, .. } => give(library, line, player.as_ref()),
+        Edit::Assign { line, player, .. } => assign(library, line, player.as_ref()),
         Edit::Accept { line, player, .. } => {
-            format!("{} as proposed", give(library, line, player.as_ref()))
+            format!("{} as proposed", assign(library, line, player.as_ref()))
         }
         Edit::Engage { player, engagement, .. } => engage(&library.player_name(player), engagement.as_ref()),
         Edit::OwnPart { part, player, .. } => own_part(library, part, player.as_ref()),
@@ -240,7 +240,7 @@ fn list(names: impl Iterator<Item = String>) -> String {
     if names.is_empty() { "nothing".to_owned() } else { crate::id::listed(&names) }
 }
 
-fn give(library: &Library, line: &LineRef, player: Option<&PlayerId>) -> String {
+fn assign(library: &Library, line: &LineRef, player: Option<&PlayerId>) -> String {
     let name = line_name(library, line);
     match player {
         Some(player) => format!("Assign {name} to {}", library.player_name(player)),

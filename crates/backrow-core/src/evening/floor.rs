@@ -13,7 +13,7 @@ use std::sync::{Arc, OnceLock};
 pub struct Floor {
     programme: Programme,
     venue: Option<Arc<Venue>>,
-    way_m: f64,
+    gangway_m: f64,
     pub(super) plan: Plan,
     checks: OnceLock<Checks>,
     ways: OnceLock<Arc<Walks>>,
@@ -25,7 +25,7 @@ impl Floor {
     pub(super) fn of(library: &Library, programme: &Programme) -> Self {
         Self {
             venue: programme.venue.as_ref().and_then(|id| library.venues.get(id)).cloned(),
-            way_m: library.orchestra.habits.way_m,
+            gangway_m: library.orchestra.habits.gangway_m,
             plan: Plan::of(library, programme),
             programme: programme.clone(),
             checks: OnceLock::new(),
@@ -58,7 +58,7 @@ impl Floor {
 
     /// What is wrong or narrow.
     pub fn checks(&self) -> &Checks {
-        self.checks.get_or_init(|| self.plan.checks(self.venue(), self.way_m))
+        self.checks.get_or_init(|| self.plan.checks(self.venue(), self.gangway_m))
     }
 
     /// The ways between all standing places.

@@ -43,7 +43,7 @@ fn of(library: &Library) -> Evening {
 fn give(at: LineRef, thing: &str) -> Vec<Edit> {
     let player = Some(PlayerId::new("a").unwrap());
     vec![
-        Edit::Give { programme: p(), line: at.clone(), player },
+        Edit::Assign { programme: p(), line: at.clone(), player },
         Edit::UseInstruments { programme: p(), line: at, instruments: vec![id(thing)] },
     ]
 }
@@ -165,7 +165,7 @@ fn brought_for_one_work_stands_on_the_floor() {
 fn ways_are_taken_over_while_nothing_is_moved() {
     let before = of(&two_works());
     before.work_out();
-    let give = Edit::Give { programme: p(), line: at("w", "sn"), player: None };
+    let give = Edit::Assign { programme: p(), line: at("w", "sn"), player: None };
     let library = edited(before.library(), vec![give]);
     let after = before.after(&library, library.programme(&p()).unwrap());
     assert!(std::sync::Arc::ptr_eq(before.floor(None).ways(), after.floor(None).ways()));
@@ -290,8 +290,8 @@ fn who_plays_across_stands_and_walks_across() {
     edits.extend(give(at("w", "one"), "snare"));
     edits.extend(give(at("w", two), "snare"));
     edits.extend(give(at("w", "xyl"), "xylophone-1"));
-    edits.push(Edit::Give { programme: p(), line: at("w", two), player: Some(b()) });
-    edits.push(Edit::Give { programme: p(), line: at("w", "xyl"), player: Some(b()) });
+    edits.push(Edit::Assign { programme: p(), line: at("w", two), player: Some(b()) });
+    edits.push(Edit::Assign { programme: p(), line: at("w", "xyl"), player: Some(b()) });
     edits.push(Edit::Stand { programme: p(), instrument: id("snare"), placement: place(0.0, 3.0, 1) });
     // Upside down and nearer the audience: its player stands at y = 5.6, the far side of the drum is at y = 3.6.
     let turned = Placement { turn_deg: 180.0, ..place(0.0, 5.0, 2) };
@@ -400,7 +400,7 @@ fn who_is_an_extra_is_what_the_programme_states_beside_the_role() {
 #[test]
 fn lines_that_nobody_plays_are_open_in_playing_order() {
     let library =
-        edited(&two_works(), vec![Edit::Give { programme: p(), line: at("w", "sn"), player: None }]);
+        edited(&two_works(), vec![Edit::Assign { programme: p(), line: at("w", "sn"), player: None }]);
     let open: Vec<String> =
         of(&library).needs().open.iter().map(|at| format!("{}/{}", at.work, at.line)).collect();
     assert!(open.contains(&"w/sn".to_owned()) && !open.contains(&"w/xyl".to_owned()), "{open:?}");

@@ -129,14 +129,14 @@ fn places(on: &On<'_>) -> Vec<Finding> {
 }
 
 fn ways(on: &On<'_>) -> Vec<Finding> {
-    let (checks, way_m) = (on.floor.checks(), on.case.library.orchestra.habits.way_m);
+    let (checks, gangway_m) = (on.floor.checks(), on.case.library.orchestra.habits.gangway_m);
     let narrow = |narrow: &stage::Narrow| {
         let ((a, _), (b, _)) = (on.thing(narrow.a)?, on.thing(narrow.b)?);
         let what = format!(
             "Gap between {} and {} is only {:.2}\u{202F}m",
             a.placement.number, b.placement.number, narrow.gap.metres
         );
-        let why = format!("The minimum gangway is {way_m:.2}\u{202F}m.");
+        let why = format!("The minimum gangway is {gangway_m:.2}\u{202F}m.");
         Some(Finding::new(Rule::NarrowGangway, Degree::Care, what).why(why).about(things(&[a, b])))
     };
     let blocked = |blocked: &stage::Blocked| {

@@ -46,7 +46,7 @@ fn the(library: &Library, code: &str) -> Finding {
 }
 
 fn give(line: &str, player_id: &str) -> Edit {
-    Edit::Give { programme: programme(), line: at("w", line), player: Some(player(player_id)) }
+    Edit::Assign { programme: programme(), line: at("w", line), player: Some(player(player_id)) }
 }
 
 fn play_on(line: &str, things: &[&str]) -> Edit {
@@ -389,7 +389,7 @@ fn with_another(hours: &[i8], change: impl FnOnce(&mut Programme)) -> Library {
     edited(&settled(), edits)
 }
 
-// The service of the sample is from 10:00 to 12:30; an hour is reckoned with from hall to hall.
+// The service of the sample is from 10:00 to 12:30; an hour is assumed from hall to hall.
 #[rstest]
 #[case(&[13], true)]
 #[case(&[14], false)]

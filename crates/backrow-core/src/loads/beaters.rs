@@ -62,7 +62,7 @@ mod tests {
         let yarn = crate::collection::Beater { count: 4, place: Some(place), ..beater("yarn") };
         let edits = vec![
             Edit::PutBeater(yarn),
-            Edit::Give { programme: p.clone(), line: at("w", "xyl"), player: Some(player) },
+            Edit::Assign { programme: p.clone(), line: at("w", "xyl"), player: Some(player) },
             Edit::UseBeaters {
                 programme: p.clone(),
                 line: at("w", "xyl"),

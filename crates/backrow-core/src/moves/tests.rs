@@ -40,7 +40,7 @@ fn timed(snare_s: f64) -> Library {
     for (line, instrument) in [("xyl", "xylophone-1"), ("sn", "snare")] {
         let instruments = vec![InstrumentId::new(instrument).unwrap()];
         edits.push(Edit::UseInstruments { programme: programme.clone(), line: at("w", line), instruments });
-        edits.push(Edit::Give {
+        edits.push(Edit::Assign {
             programme: programme.clone(),
             line: at("w", line),
             player: Some(player("a")),
@@ -147,7 +147,7 @@ fn answers_give_the_reason_in_words() {
     let base = timed(11.6);
     let programme = ProgrammeId::new("p").unwrap();
     let give = |library: &Library, player: Option<PlayerId>| {
-        edited(library, vec![Edit::Give { programme: programme.clone(), line: at("w", "sn"), player }])
+        edited(library, vec![Edit::Assign { programme: programme.clone(), line: at("w", "sn"), player }])
     };
     let free = give(&base, None);
     let reason = |library: &Library, who: usize| {
@@ -288,7 +288,7 @@ fn the_tightest_of_several_is_told(#[case] third_s: f64, #[case] says: &str) {
     third.passages = vec![passage(20, 21, third_s, third_s + 1.0)];
     work.lines.push(third);
     let programme = ProgrammeId::new("p").unwrap();
-    let give = |line: &str, player: Option<PlayerId>| Edit::Give {
+    let give = |line: &str, player: Option<PlayerId>| Edit::Assign {
         programme: programme.clone(),
         line: at("w", line),
         player,
@@ -310,7 +310,7 @@ fn the_measures_that_both_play_are_told(#[case] span: (u32, u32, f64, f64), #[ca
     let mut work = (**base.works.values().next().unwrap()).clone();
     work.lines[1].passages = vec![passage(span.0, span.1, span.2, span.3)];
     let programme = ProgrammeId::new("p").unwrap();
-    let unassigned = Edit::Give { programme: programme.clone(), line: at("w", "sn"), player: None };
+    let unassigned = Edit::Assign { programme: programme.clone(), line: at("w", "sn"), player: None };
     let library = edited(&base, vec![Edit::PutWork(work), unassigned]);
     let answers = table(&library).answers(&library, &programme, &at("w", "sn"));
     assert_eq!((answers[0].fits(), answers[0].reason.as_str()), (false, says));
@@ -324,7 +324,7 @@ fn a_line_before_another_says_so() {
     work.lines[0].passages = vec![passage(9, 12, 20.0, 25.0)];
     work.lines[1].passages = vec![passage(1, 8, 10.0, 18.5)];
     let programme = ProgrammeId::new("p").unwrap();
-    let unassigned = Edit::Give { programme: programme.clone(), line: at("w", "sn"), player: None };
+    let unassigned = Edit::Assign { programme: programme.clone(), line: at("w", "sn"), player: None };
     let library = edited(&base, vec![Edit::PutWork(work), unassigned]);
     let answers = table(&library).answers(&library, &programme, &at("w", "sn"));
     assert_eq!(answers[0].reason, "1.5\u{202f}s before xylophone at m. 9; needs 2.7\u{202f}s");

@@ -46,7 +46,7 @@ numbers! {
     pub LineNo
     /// A passage of a line.
     pub PassageNo
-    /// A player: first those at hand, then the extras.
+    /// A player: first those available, then the extras.
     pub PlayerNo
     /// A key that lines on one instrument share.
     pub InstrumentNo

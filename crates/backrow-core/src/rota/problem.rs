@@ -198,7 +198,7 @@ pub struct AtOnce {
 pub struct Problem {
     /// The lines.
     pub lines: List<LineNo, Line>,
-    /// The names of the players at hand.
+    /// The names of the players available.
     pub players: List<PlayerNo, String>,
     /// Those of the players who are called only when the others are used up; they count as extras.
     pub reserve: Vec<PlayerNo>,

@@ -183,7 +183,7 @@ pub(crate) fn settled(library: &Library, programme: &Programme, venue: &Venue) -
 /// Whether one thing clashes with nothing in any work's setup: it stands on one level where it may, nothing takes its player's room or
 /// stands in another's, and every gap beside it is a gangway or none. Within a station none of that is asked.
 fn stands_everywhere(library: &Library, programme: &Programme, venue: &Venue, id: &InstrumentId) -> bool {
-    let way_m = library.orchestra.habits.way_m;
+    let gangway_m = library.orchestra.habits.gangway_m;
     programme.works.iter().all(|work| {
         let plan = Plan::of(library, &programme.for_work(work));
         let Some(own) = plan.thing(id) else { return true };
@@ -196,20 +196,20 @@ fn stands_everywhere(library: &Library, programme: &Programme, venue: &Venue, id
                 other_at == at
                     || plan.are_tied(at, other_at)
                     || (overlap(&own.figure, &other.figure).is_none()
-                        && (plan.are_one(at, other_at) || leaves_room(own, other, way_m)))
+                        && (plan.are_one(at, other_at) || leaves_room(own, other, gangway_m)))
             })
     })
 }
 
 /// Whether neither takes the other's player the room, and the gap between them is a gangway or none.
-fn leaves_room(one: &Stood, other: &Stood, way_m: f64) -> bool {
+fn leaves_room(one: &Stood, other: &Stood, gangway_m: f64) -> bool {
     let takes = |thing: &Stood, of: &Stood| {
         !of.played_by.is_empty() && of.on.is_none() && overlap(&thing.figure, &of.standing.figure()).is_some()
     };
     let gap = super::gap(&one.figure, &other.figure);
     !takes(one, other)
         && !takes(other, one)
-        && gap.is_none_or(|gap| gap.metres < super::BODY_M || gap.metres >= way_m)
+        && gap.is_none_or(|gap| gap.metres < super::BODY_M || gap.metres >= gangway_m)
 }
 
 /// The works' own setups of a programme rewritten so that what holds for most works is the base; nothing moves by it.

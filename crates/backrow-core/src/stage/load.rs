@@ -31,11 +31,11 @@ pub struct FloorLoad {
     pub under_kn_m2: f64,
     /// On each foot, kN.
     pub foot_kn: f64,
-    /// How many feet were reckoned with.
+    /// How many feet were assumed.
     pub feet: u32,
 }
 
-/// How many feet a shape is reckoned to stand on: three for round stands, else four. Common practice.
+/// How many feet a shape is assumed to stand on: three for round stands, else four. Common practice.
 pub const fn feet(shape: Shape) -> u32 {
     match shape {
         Shape::Round { .. } => 3,

@@ -171,15 +171,15 @@ impl Plan {
         riser_loads(&venue.risers, &things)
     }
 
-    /// Everything that is wrong or narrow. `way_m` is the section's least way; without a venue only things among
+    /// Everything that is wrong or narrow. `gangway_m` is the section's least way; without a venue only things among
     /// themselves are looked at.
-    pub fn checks(&self, venue: Option<&Venue>, way_m: f64) -> Checks {
+    pub fn checks(&self, venue: Option<&Venue>, gangway_m: f64) -> Checks {
         let mut checks = Checks::default();
-        self.pairs(way_m, &mut checks);
+        self.pairs(gangway_m, &mut checks);
         for (index, thing) in self.things.iter().enumerate().filter(|(_, thing)| thing.on.is_none()) {
             let rooms = [(Side::Playing, Some(thing.standing)), (Side::Far, thing.across)];
             for (side, room) in rooms.into_iter().filter_map(|(side, room)| Some((side, room?))) {
-                self.standing_room(index, (side, &room), venue, &mut checks);
+                self.player_space(index, (side, &room), venue, &mut checks);
             }
             if let Some(step) = thing.footing.step_m() {
                 checks.across.push((index, step));
@@ -200,11 +200,11 @@ impl Plan {
         checks
     }
 
-    fn pairs(&self, way_m: f64, checks: &mut Checks) {
+    fn pairs(&self, gangway_m: f64, checks: &mut Checks) {
         let bounds: Vec<Bounds> = self.things.iter().map(|thing| Bounds::of(&thing.figure.outline)).collect();
         for (a, (one, one_bounds)) in self.things.iter().zip(&bounds).enumerate() {
             for (b, (other, other_bounds)) in self.things.iter().zip(&bounds).enumerate().skip(a + 1) {
-                if !one_bounds.meets(other_bounds, way_m.max(0.01)) || self.are_tied(a, b) {
+                if !one_bounds.meets(other_bounds, gangway_m.max(0.01)) || self.are_tied(a, b) {
                     continue;
                 }
                 if let Some(overlap) = overlap(&one.figure, &other.figure) {
@@ -214,7 +214,7 @@ impl Plan {
                     && !self.are_one(a, b)
                     && let Some(gap) = gap(&one.figure, &other.figure)
                     && gap.metres >= BODY_M
-                    && gap.metres < way_m - 5e-4
+                    && gap.metres < gangway_m - 5e-4
                     && !self.is_crossed(&gap, a, b)
                 {
                     checks.narrow.push(Narrow { a, b, gap });
@@ -233,7 +233,7 @@ impl Plan {
         others.map(|(_, thing)| thing).any(|thing| steps.iter().any(|t| thing.figure.holds(on_it(*t))))
     }
 
-    fn standing_room(
+    fn player_space(
         &self,
         thing: usize,
         (side, own): (Side, &Standing),

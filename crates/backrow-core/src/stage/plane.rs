@@ -166,7 +166,7 @@ pub(super) fn pieces_m2(pieces: &MultiPolygon<f64>) -> f64 {
 pub(super) enum Lies {
     Inside,
     Outside,
-    /// Some of its border is on each side, or too near to say without reckoning the areas.
+    /// Some of its border is on each side, or too near to say without working out the areas.
     Unclear,
 }
 

@@ -238,7 +238,7 @@ impl<'a> Hall<'a> {
     /// Whether a station stands on one level of the floor, clear of everything, with its player's room free and leaving others
     /// theirs, and hides the conductor from nobody.
     fn fits(&self, plan: &Plan, stood: &[Stood], draft: &Draft<'_>) -> bool {
-        let way_m = self.library.orchestra.habits.way_m;
+        let gangway_m = self.library.orchestra.habits.gangway_m;
         let Some(head) = stood.first() else { return false };
         let inside = |p: &Point| super::plane::inside(*p, &self.venue.floor);
         if !head.standing.room.iter().all(inside) {
@@ -248,13 +248,15 @@ impl<'a> Hall<'a> {
         let near: Vec<&Stood> = plan
             .things
             .iter()
-            .filter(|other| other.placement.at.distance(head.standing.place) <= far + reach(other) + way_m)
+            .filter(|other| {
+                other.placement.at.distance(head.standing.place) <= far + reach(other) + gangway_m
+            })
             .collect();
         let level = head.footing.height_m();
         let each = stood.iter().zip(draft).filter(|(_, spot)| spot.on.is_none()).all(|(one, _)| {
             (one.footing.height_m() - level).abs() < LEVEL_M
                 && fits(one, self.venue)
-                && near.iter().all(|other| is_clear(one, &head.standing.figure(), other, way_m))
+                && near.iter().all(|other| is_clear(one, &head.standing.figure(), other, gangway_m))
         });
         each && self.hides_nothing(plan, stood)
     }
@@ -299,13 +301,13 @@ fn fits(stood: &Stood, venue: &Venue) -> bool {
 }
 
 /// Whether a thing and its player's room are clear of what stands already, and leave it its room and the way.
-fn is_clear(stood: &Stood, room: &super::Figure, other: &Stood, way_m: f64) -> bool {
+fn is_clear(stood: &Stood, room: &super::Figure, other: &Stood, gangway_m: f64) -> bool {
     // Near enough to stand together, or far enough to pass.
     overlap(&stood.figure, &other.figure).is_none()
         && overlap(room, &other.figure).is_none()
         && overlap(&stood.figure, &other.standing.figure()).is_none()
         && gap(&stood.figure, &other.figure)
-            .is_none_or(|gap| gap.metres < super::BODY_M || gap.metres >= way_m)
+            .is_none_or(|gap| gap.metres < super::BODY_M || gap.metres >= gangway_m)
 }
 
 fn reach(thing: &Stood) -> f64 {
@@ -344,7 +346,7 @@ mod tests {
                 line: at("w", "sn"),
                 instruments: vec![id("snare")],
             },
-            Edit::Give {
+            Edit::Assign {
                 programme: programme.clone(),
                 line: at("w", "xyl"),
                 player: Some(PlayerId::new("a").unwrap()),
@@ -357,7 +359,7 @@ mod tests {
         assert_eq!(found.places.len(), 2, "{found:?}");
         let mut set = own.clone();
         found.onto(&mut set.setup);
-        let checks = Plan::of(&library, &set).checks(Some(venue), library.orchestra.habits.way_m);
+        let checks = Plan::of(&library, &set).checks(Some(venue), library.orchestra.habits.gangway_m);
         assert!(checks.overlaps.is_empty() && checks.troubles.is_empty() && checks.blocked.is_empty());
         assert!(checks.narrow.is_empty(), "{:?}", checks.narrow);
         assert!(propose(&library, &set, venue).is_empty(), "what stands stays");
@@ -400,7 +402,7 @@ mod tests {
                 instruments,
             });
             let player = Some(PlayerId::new("a").unwrap());
-            edits.push(Edit::Give { programme: programme.clone(), line: at("w", row), player });
+            edits.push(Edit::Assign { programme: programme.clone(), line: at("w", row), player });
         }
         let strip = |from: f64, to: f64| {
             [(-7.0, from), (7.0, from), (7.0, to), (-7.0, to)].map(|(x, y)| Point::new(x, y)).to_vec()
@@ -432,7 +434,7 @@ mod tests {
         assert!(drums.iter().all(|one| one.footing.step_m().is_none()));
         // The low drum stands at the player's left, who looks towards the audience: to the right of the plan.
         assert!(drums[0].placement.at.x > drums[3].placement.at.x, "{:?}", found.places);
-        let checks = plan.checks(Some(&hall), library.orchestra.habits.way_m);
+        let checks = plan.checks(Some(&hall), library.orchestra.habits.gangway_m);
         assert!(checks.overlaps.is_empty() && checks.troubles.is_empty() && checks.narrow.is_empty());
         assert!(checks.blocked.is_empty() && checks.across.is_empty() && checks.hidden.is_empty());
         // Near each other: both stations are the same player's.

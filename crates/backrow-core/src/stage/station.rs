@@ -212,7 +212,7 @@ impl<'a> Group<'a> {
     pub(super) fn drafts(&self) -> Vec<Draft<'a>> {
         match &self.what {
             What::Arc(all) => vec![arc(all), row(all)],
-            What::Beside(head, small) if small.is_empty() => vec![vec![at_hand(head, 0.0)]],
+            What::Beside(head, small) if small.is_empty() => vec![vec![current(head, 0.0)]],
             What::Beside(head, small) => vec![at_the_ends(head, small), behind(head, small)],
             What::Table(head, tiny) => vec![on_top(head, tiny)],
             What::Whole(draft) => vec![draft.clone()],
@@ -243,7 +243,7 @@ fn reached(thing: &Instrument, turn_deg: f64, out_m: f64) -> Point {
     Point::new(out.x - place.x, out.y - place.y)
 }
 
-fn at_hand(thing: &Instrument, turn_deg: f64) -> Spot<'_> {
+fn current(thing: &Instrument, turn_deg: f64) -> Spot<'_> {
     Spot { thing, at: reached(thing, turn_deg, 0.0), turn_deg, on: None }
 }
 
@@ -300,7 +300,7 @@ fn row<'a>(all: &[&'a Instrument]) -> Draft<'a> {
 
 /// Small things at both ends of a large one, beginning beside it and going back along its player.
 fn at_the_ends<'a>(head: &'a Instrument, small: &[&'a Instrument]) -> Draft<'a> {
-    let first = at_hand(head, 0.0);
+    let first = current(head, 0.0);
     let (wide, deep) = extent(head);
     // Where the next begins on each side, once one stands there.
     let mut edges = [0.0; 2];
@@ -320,7 +320,7 @@ fn at_the_ends<'a>(head: &'a Instrument, small: &[&'a Instrument]) -> Draft<'a> 
 
 /// Small things in a row behind the player of a large one, who turns round to them.
 fn behind<'a>(head: &'a Instrument, small: &[&'a Instrument]) -> Draft<'a> {
-    let first = at_hand(head, 0.0);
+    let first = current(head, 0.0);
     let mut draft = vec![first];
     draft.extend(row(small).into_iter().map(|spot| Spot {
         at: Point::new(-spot.at.x, -spot.at.y),
@@ -332,7 +332,7 @@ fn behind<'a>(head: &'a Instrument, small: &[&'a Instrument]) -> Draft<'a> {
 
 /// Tiny things on a table, in rows from the player's left.
 fn on_top<'a>(table: &'a Instrument, tiny: &[&'a Instrument]) -> Draft<'a> {
-    let first = at_hand(table, 0.0);
+    let first = current(table, 0.0);
     let (wide, deep) = extent(table);
     let mut draft = vec![first];
     let (mut x, mut y, mut row_deep) = (wide / 2.0, -deep / 2.0, 0.0_f64);
@@ -456,7 +456,7 @@ mod tests {
     #[test]
     fn a_station_turns_about_its_player() {
         let drum = round("d", 0.6);
-        let spot = at_hand(&drum, 0.0);
+        let spot = current(&drum, 0.0);
         let placement = on_floor(&spot, Point::new(2.0, 3.0), 90.0, 4);
         // 0.3 + 0.35 m ahead of the player, who looks to the left of the plan.
         assert_relative_eq!(placement.at.x, 2.0 - 0.65, epsilon = 1e-9);

@@ -2,7 +2,7 @@
 //! listener's own error.
 //!
 //! Borrowed from ITU-R BS.2132 (several stimuli without a reference): the several at once and the scale of 0 to 100. The hidden
-//! repeat and its reckoning are ours: the error of one grade is the root of the summed squares of the differences over twice their number
+//! repeat and its arithmetic are ours: the error of one grade is the root of the summed squares of the differences over twice their number
 //! (the usual estimate from repeats; from memory).
 
 /// One grade.

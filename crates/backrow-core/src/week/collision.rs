@@ -11,7 +11,7 @@ pub struct Collision<'a> {
     pub here: &'a Service,
     /// The other.
     pub there: &'a Service,
-    /// Minutes between them, and the minutes that were reckoned with; `None` when they share a moment.
+    /// Minutes between them, and the minutes that are assumed; `None` when they share a moment.
     pub between: Option<(i64, i64)>,
 }
 
@@ -41,7 +41,7 @@ impl Collision<'_> {
         days.at(self.here.start.max(self.there.start))
     }
 
-    /// "at the same time on 14 Oct, 11:00"; "on 14 Oct, 19:30 with 20 min to come from the other venue, 60 reckoned with".
+    /// "at the same time on 14 Oct, 11:00"; "on 14 Oct, 19:30 with 20 min to come from the other venue, 60 assumed".
     pub fn words(&self, days: Days) -> String {
         let start = self.start(days);
         match self.between {
@@ -90,7 +90,7 @@ mod tests {
         assert_eq!(collision((&one, Some(&hall)), (&next, Some(&hall)), 60), None);
     }
 
-    // An hour is reckoned with; 59 minutes are too short, and so are 59 and a half.
+    // An hour is assumed; 59 minutes are too short, and so are 59 and a half.
     #[rstest]
     #[case(30, 0, None)]
     #[case(29, 0, Some((59, 60)))]

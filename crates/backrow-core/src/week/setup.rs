@@ -100,7 +100,7 @@ impl Setup {
     }
 
     /// What lies or hangs on something, each with what bears it.
-    pub fn borne(&self) -> Iter<'_, InstrumentId, InstrumentId> {
+    pub fn lying(&self) -> Iter<'_, InstrumentId, InstrumentId> {
         self.lies_on.iter()
     }
 

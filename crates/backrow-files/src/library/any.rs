@@ -453,7 +453,7 @@ fn orchestra() -> BoxedStrategy<Orchestra> {
     let numbers = || [number(), number(), number(), number(), number()];
     let habits = (numbers(), numbers()).prop_map(
         |(
-            [pace_m_s, settle_s, default_distance_m, way_m, reach_m],
+            [pace_m_s, settle_s, default_distance_m, gangway_m, reach_m],
             [change_s, cymbals_s, four_mallets_s, bow_s, gloves_s],
         )| Habits {
             pace_m_s,
@@ -464,7 +464,7 @@ fn orchestra() -> BoxedStrategy<Orchestra> {
             bow_s,
             gloves_s,
             default_distance_m,
-            way_m,
+            gangway_m,
             reach_m,
         },
     );

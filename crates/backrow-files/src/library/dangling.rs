@@ -212,7 +212,7 @@ impl Found<'_> {
         let setup = &programme.setup;
         let own = setup.of_works().map(|(_, own)| own).chain(aside().map(|aside| &aside.own));
         let own = own.flat_map(|own| own.places().map(|(id, _)| id).chain(own.taken_away()));
-        let ties = setup.borne().chain(setup.in_stations()).flat_map(|(thing, by)| [thing, by]);
+        let ties = setup.lying().chain(setup.in_stations()).flat_map(|(thing, by)| [thing, by]);
         let gone = aside().flat_map(|aside| aside.base.keys());
         let all: BTreeSet<_> = setup.places().map(|(id, _)| id).chain(own).chain(ties).chain(gone).collect();
         for instrument in all {

@@ -1,4 +1,4 @@
-//! What somebody else has changed, taken into the library that is at hand; and an earlier version brought back.
+//! What somebody else has changed, taken into the current library; and an earlier version brought back.
 
 use super::content::{
     BEATERS, CARE, Content, INSTRUMENTS, KINDS, ORCHESTRA, PLACES, PLAYERS, SOUNDS, VENUES, WEEKS, WORKS,

@@ -203,7 +203,7 @@ mod tests {
         "(owner: house, pieces: [(hands: 2)], calls: 1)",
         "(owner: orchestra, pieces: [(people: 2)], calls: 1)"
     )]
-    #[case("house.ron", "(habits: (way_m: 0.6))", "(habits: (gangway_m: 0.6))")]
+    #[case("house.ron", "(habits: (gangway_m: 0.6))", "(habits: (gangway_m: 0.6))")]
     fn format_2_has_new_words(#[case] file: &str, #[case] before: &str, #[case] after: &str) {
         assert_eq!(words_of_2(file, before).unwrap(), after);
     }

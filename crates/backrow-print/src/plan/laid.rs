@@ -308,7 +308,7 @@ fn floor_spots(sheet: &PlanSheet) -> impl Iterator<Item = Spot> {
 
 fn stage_spots(sheet: &PlanSheet) -> impl Iterator<Item = Spot> {
     let things = sheet.things.iter().flat_map(corners);
-    let lines = sheet.standing_rooms.iter().chain(sheet.ways.iter().map(|way| &way.points));
+    let lines = sheet.player_spaces.iter().chain(sheet.ways.iter().map(|way| &way.points));
     let lines = lines.chain(sheet.furniture.iter().map(|one| &one.outline));
     let narrow = sheet.narrow.iter().flat_map(|n| [n.from, n.to]);
     let narrow = narrow.chain(sheet.clashes.iter().flat_map(|clash| clash.outline.iter().copied()));

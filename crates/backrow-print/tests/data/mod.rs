@@ -128,7 +128,7 @@ pub(crate) fn crew() -> PlanSheet {
         people: vec![],
         players: vec![],
         ways: vec![],
-        standing_rooms: vec![],
+        player_spaces: vec![],
         furniture: vec![],
         unplaced: vec!["Ratchet".into(), "Whip, large".into()],
         ..sheet
@@ -197,7 +197,7 @@ pub(crate) fn plan() -> PlanSheet {
         work_note: "third work".into(),
         floor: floor(),
         things: things(),
-        standing_rooms: vec![
+        player_spaces: vec![
             room(-4.45, 1.26, 2.5, 0.66),
             room(-3.35, 1.3, 0.66, 1.3),
             room(-1.7, 3.21, 1.35, 0.66),

@@ -99,7 +99,7 @@ impl App {
         ctx.request_repaint();
     }
 
-    /// To a tab of Week: it is about the programme at hand, whatever week was looked at last.
+    /// To a tab of Week: it is about the current programme, whatever week was looked at last.
     fn week_tab(&mut self, tab: WeekTab) {
         self.go(Place::Week);
         let week = self.view.programme.as_ref().and_then(|id| self.history.now().week_of(id));
@@ -208,7 +208,7 @@ impl App {
             Action::ImportCalendar => self.ask(For::Calendar),
             Action::PrintPlan => self.shell.preview.open(),
             Action::Propose => self.shell.proposing.open(),
-            Action::Decide | Action::Try => self.remember_at_hand(action),
+            Action::Decide | Action::Try => self.remember_current(action),
             Action::HearLine => self.hear_line(ctx),
             Action::NextCandidate => {
                 let next = self.sound.chosen() + 1;
@@ -241,7 +241,7 @@ impl App {
             Action::ShowSteps => self.show_first_steps(!self.view.first_steps),
             Action::ShowKeys => self.shell.keys.toggle(),
             Action::CancelWork => self.cancel_work(),
-            Action::PutBack => self.put_back(),
+            Action::Cancel => self.cancel(),
             Action::Quit => {
                 self.save_lines(ctx, None);
                 if self.is_unsaved() {
@@ -268,8 +268,8 @@ impl App {
         }
     }
 
-    /// A decision or a trial for the line at hand.
-    fn remember_at_hand(&mut self, action: Action) {
+    /// A decision or a trial for the current line.
+    fn remember_current(&mut self, action: Action) {
         let Some(at) = self.view.line.clone() else {
             self.view.fails("Choose a line first, in Section or by finding it; then it can be decided on.");
             return;
@@ -302,7 +302,7 @@ impl App {
     }
 
     /// Closes the innermost thing that is open, and no other.
-    fn put_back(&mut self) {
+    fn cancel(&mut self) {
         if let Some((over, left)) = self.shell.close_innermost() {
             if let Some(words) = left.words() {
                 words.clone_into(&mut self.view.said);
@@ -312,7 +312,7 @@ impl App {
             }
         } else if self.view.in_hand.take().is_some() {
             "Cancelled.".clone_into(&mut self.view.said);
-        } else if let Some(words) = self.places.put_back(self.view.place) {
+        } else if let Some(words) = self.places.cancel(self.view.place) {
             words.clone_into(&mut self.view.said);
         }
     }

@@ -29,7 +29,7 @@ impl App {
             if typing && action.yields_to_text() {
                 continue;
             }
-            if hidden && !action.acts_over_all() || inner && action == Action::PutBack {
+            if hidden && !action.acts_over_all() || inner && action == Action::Cancel {
                 continue;
             }
             if line_in_hand && action.shortcut().modifiers == egui::Modifiers::ALT {

@@ -150,7 +150,7 @@ impl App {
         }
     }
 
-    /// Saves the library as it is in another folder, or in one file; what is at hand stays at hand.
+    /// Saves the library as it is in another folder, or in one file; what is current stays current.
     pub(super) fn save_copy(&mut self, to: &Path) {
         let own = self.store.as_ref().map(|store| store.folder.clone());
         match crate::store::save_copy(self.history.now(), own.as_deref(), to) {

@@ -80,7 +80,7 @@ impl App {
 
     /// Another sound device, for tests.
     pub fn with_device(&mut self, device: Box<dyn backrow_sound::device::Device>) {
-        self.sound = crate::sound::Desk::with(device);
+        self.sound = crate::sound::Session::with(device);
     }
 
     pub(super) fn wish(&mut self, ctx: &Context, wish: Wish) {
@@ -132,7 +132,7 @@ impl App {
         }
     }
 
-    /// Hears the line at hand, or stops it.
+    /// Hears the current line, or stops it.
     pub(super) fn hear_line(&mut self, ctx: &Context) {
         let Some(at) = self.view.line.clone() else {
             self.view.fails("Choose a line first: then it can be heard.");

@@ -11,7 +11,7 @@ use backrow_core::id::{ProgrammeId, WorkId};
 use egui::{Key, Modifiers, RichText, Ui, vec2};
 use hits::{Found, Hit};
 
-/// What the list follows from: the library, what was typed, and what is at hand.
+/// What the list follows from: the library, what was typed, and what is current.
 type Asked = (u64, String, (Option<ProgrammeId>, Option<WorkId>));
 
 /// The field's state.
@@ -63,8 +63,8 @@ pub fn field(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State)
         return;
     }
     let library = scene.library;
-    let at_hand = (view.programme.clone(), view.work.clone());
-    let key = (scene.revision, state.text.clone(), at_hand);
+    let current = (view.programme.clone(), view.work.clone());
+    let key = (scene.revision, state.text.clone(), current);
     let found = state.found.get(key, || hits::find(library, view, &state.text)).clone();
     let last = found.hits.len().saturating_sub(1);
     state.row = if down {

@@ -1,4 +1,4 @@
-//! The guide: the pages of `docs/guide` in the window, opened at the place at hand.
+//! The guide: the pages of `docs/guide` in the window, opened at the current place.
 
 mod pictures;
 

@@ -1,4 +1,4 @@
-//! The keyboard map: the keys of the place at hand first, then every action with its key, then the other places. It fills the
+//! The keyboard map: the keys of the current place first, then every action with its key, then the other places. It fills the
 //! window and is searched by typing.
 
 use crate::intent::Intent;
@@ -106,7 +106,7 @@ fn scroll_keys(ui: &Ui, page: f32) -> f32 {
         + (page - 3.0 * STEP) * (pressed(Key::PageDown) - pressed(Key::PageUp))
 }
 
-/// Everything that has a key and fits what was typed, the place at hand first.
+/// Everything that has a key and fits what was typed, the current place first.
 fn groups(here: Place, typed: &str) -> Vec<KeyGroup> {
     let others = Place::ALL.iter().filter(|place| **place != here).map(|place| keymap::of_place(*place));
     let all = std::iter::once(keymap::of_place(here)).chain(keymap::everywhere()).chain(others);
@@ -158,7 +158,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_place_at_hand_comes_first_and_none_is_missing() {
+    fn the_current_place_comes_first_and_none_is_missing() {
         let all = groups(Place::Week, "");
         assert_eq!(all.first().map(|group| group.title.as_str()), Some("Week"));
         for place in Place::ALL {

@@ -9,7 +9,7 @@ pub(crate) use sound::FORM;
 
 use crate::background::{Job, Taken};
 use crate::drafts::shelf::Slip;
-use crate::drafts::{Desk, Left};
+use crate::drafts::{Forms, Left};
 use crate::intent::Intent;
 use crate::scene::Scene;
 use crate::sound::Wish;
@@ -39,7 +39,7 @@ pub struct State {
     /// The microphone that is open, by its name for people.
     microphone: String,
     /// The take in hand, and those that were left.
-    desk: Desk<take::Edited>,
+    forms: Forms<take::Edited>,
     /// Takes on their way to the disk, with the frames since: one that cannot be written is a draft again.
     saving: Vec<(take::Edited, u32)>,
     /// What the microphone was opened for last: a take that ends when the window closes is of it.
@@ -73,23 +73,23 @@ impl State {
     }
 
     /// Leaves the take in hand, if there is one; else closes the window. What was not saved is a draft then.
-    pub fn put_back(&mut self) -> Left {
-        if self.desk.open().is_none() {
+    pub fn cancel(&mut self) -> Left {
+        if self.forms.open().is_none() {
             self.close();
             return Left::Nothing;
         }
-        self.desk.leave()
+        self.forms.leave()
     }
 
     fn close(&mut self) {
-        self.desk.leave();
+        self.forms.leave();
         (self.instrument, self.opening) = (None, None);
         self.path.clear();
     }
 
     /// How many takes are not in the library, or changed and not saved.
     pub fn unsaved(&self) -> usize {
-        self.desk.unsaved() + self.saving.len() + self.waiting()
+        self.forms.unsaved() + self.saving.len() + self.waiting()
     }
 
     /// Looks through a take that was just ended; one that the closing of the window ended is a draft.
@@ -98,7 +98,7 @@ impl State {
         let of = (id.clone(), library.instrument_name(&id));
         let take = take::Edited::recorded(of, &self.microphone, recorded).find(ctx);
         let take = take.keep_in(ctx, self.drafts.as_deref());
-        if self.is_open() { self.desk.put(take) } else { self.desk.put_aside(take) }
+        if self.is_open() { self.forms.put(take) } else { self.forms.put_aside(take) }
     }
 
     /// Reads a take of the library, to change its strikes.
@@ -122,7 +122,7 @@ impl State {
             }
             // The wish is carried out after the frame in which it was asked for.
             if frames > 1 && !scene.sound.is_keeping() {
-                self.desk.put_aside(take);
+                self.forms.put_aside(take);
             } else {
                 self.saving.push((take, frames + 1));
             }
@@ -132,7 +132,7 @@ impl State {
                 self.opening = None;
                 match answer {
                     Ok((take, samples)) => {
-                        self.desk.put(take::Edited::of_library(scene.library, take, samples));
+                        self.forms.put(take::Edited::of_library(scene.library, take, samples));
                     }
                     Err(why) => scene.ask(Intent::Fail(why)),
                 }
@@ -148,9 +148,9 @@ pub fn left(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) {
     if state.is_open() {
         return;
     }
-    state.desk.ui(ui, &scene.tokens);
+    state.forms.ui(ui, &scene.tokens);
     // One that was resumed opens the window.
-    if let Some(take) = state.desk.open() {
+    if let Some(take) = state.forms.open() {
         state.instrument = Some(take.instrument().clone());
     }
 }
@@ -163,7 +163,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
         return;
     }
     // A draft that was resumed may be of another instrument.
-    if let Some(take) = state.desk.open() {
+    if let Some(take) = state.forms.open() {
         state.instrument = Some(take.instrument().clone());
     }
     let Some(id) = state.instrument.clone() else { return };
@@ -188,10 +188,10 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
         microphone(ui, scene, state);
         ui.add_space(space::S);
         in_hand(ui, scene, state, &id);
-        state.desk.ui(ui, &scene.tokens);
+        state.forms.ui(ui, &scene.tokens);
     });
     if closes {
-        let left = state.desk.leave();
+        let left = state.forms.leave();
         state.close();
         tell(scene, left);
     }
@@ -199,10 +199,10 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
 
 /// The take in hand, or what the instrument has.
 fn in_hand(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, id: &InstrumentId) {
-    let Some(mut take) = state.desk.take() else { return files(ui, scene, state, id) };
+    let Some(mut take) = state.forms.take() else { return files(ui, scene, state, id) };
     match take::ui(ui, scene, &mut take) {
         take::Became::A(outcome) => {
-            let left = state.desk.end(take, outcome);
+            let left = state.forms.end(take, outcome);
             tell(scene, left);
         }
         take::Became::Written => {
@@ -278,7 +278,7 @@ fn record_button(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, now: &cr
         }
         None if now.meter.is_some() => {
             if primary(ui, &scene.tokens, "Record").on_hover_text("Space").clicked() || space(ui) {
-                let left = state.desk.leave();
+                let left = state.forms.leave();
                 tell(scene, left);
                 scene.ask(Intent::Sound(Wish::Begin));
             }

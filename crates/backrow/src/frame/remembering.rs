@@ -8,7 +8,7 @@ mod trial;
 
 use crate::dates;
 use crate::drafts::shelf::Slip;
-use crate::drafts::{Desk, Left, Outcome, Typed};
+use crate::drafts::{Forms, Left, Outcome, Typed};
 use crate::intent::Remember;
 use crate::scene::Scene;
 use crate::theme::serif;
@@ -24,7 +24,7 @@ use jiff::civil::Date;
 /// The forms, and what was typed last in the fields that mostly stay the same.
 #[derive(Default)]
 pub struct State {
-    desk: Desk<Form>,
+    forms: Forms<Form>,
     by: String,
 }
 
@@ -92,39 +92,39 @@ impl State {
                 Form::Trial(Box::new(trial::Form::of(work, found.ok_or_else(gone)?)))
             }
         };
-        self.desk.put(form);
+        self.forms.put(form);
         Ok(())
     }
 
     /// Whether a form is shown.
     pub const fn is_open(&self) -> bool {
-        self.desk.open().is_some()
+        self.forms.open().is_some()
     }
 
     /// Leaves the form; what was typed is a draft then.
     pub fn close(&mut self) -> Left {
-        self.desk.leave()
+        self.forms.leave()
     }
 
     /// The forms that hold something, as they are kept on disk.
     pub fn slips(&self) -> Vec<Slip> {
-        self.desk.held().filter_map(Form::slip).collect()
+        self.forms.held().filter_map(Form::slip).collect()
     }
 
     /// Puts a form that was kept on disk among the drafts; whether it could be.
     pub fn take_slip(&mut self, slip: &Slip) -> bool {
-        Form::of_slip(slip).map(|form| self.desk.put_aside(form)).is_some()
+        Form::of_slip(slip).map(|form| self.forms.put_aside(form)).is_some()
     }
 
     /// How many forms hold something that is not in the library.
     pub fn unsaved(&self) -> usize {
-        self.desk.unsaved()
+        self.forms.unsaved()
     }
 }
 
 /// Draws the form that is open.
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State) {
-    let Some(mut form) = state.desk.take() else { return };
+    let Some(mut form) = state.forms.take() else { return };
     let modal = crate::theme::dialog::dialog(ui, "tried and decided");
     let mut outcome = Outcome::GoesOn;
     let response = modal.show(ui.ctx(), |ui| {
@@ -138,7 +138,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State) {
                 Form::Trial(form) => trial::ui(ui, scene, form),
             };
             ui.add_space(space::S);
-            state.desk.ui(ui, &scene.tokens);
+            state.forms.ui(ui, &scene.tokens);
         });
     });
     if outcome == Outcome::GoesOn && response.should_close() {
@@ -147,15 +147,15 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, state: &mut State) {
     if let (Form::Decide(form), Outcome::Saved) = (&form, outcome) {
         form.by().clone_into(&mut state.by);
     }
-    if outcome == Outcome::GoesOn && state.desk.open().is_some() {
+    if outcome == Outcome::GoesOn && state.forms.open().is_some() {
         // A draft was taken up meanwhile: this one is left for it.
-        let taken_up = state.desk.take();
-        state.desk.put(form);
+        let taken_up = state.forms.take();
+        state.forms.put(form);
         if let Some(draft) = taken_up {
-            state.desk.put(draft);
+            state.forms.put(draft);
         }
     } else {
-        state.desk.end(form, outcome);
+        state.forms.end(form, outcome);
     }
 }
 

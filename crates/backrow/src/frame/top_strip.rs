@@ -111,7 +111,7 @@ fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: R
     });
 }
 
-/// What the menu offers for the library and what is at hand.
+/// What the menu offers for the library and what is current.
 const OF_LIBRARY: [Action; 14] = [
     Action::OpenLibrary,
     Action::NewLibrary,
@@ -140,7 +140,7 @@ fn actions(ui: &mut Ui, scene: &mut Scene<'_>, all: &[Action]) {
     }
 }
 
-/// The title of the programme at hand, saved when its field is left.
+/// The title of the current programme, saved when its field is left.
 fn retitle(ui: &mut Ui, scene: &Scene<'_>, view: &mut View) {
     let Some(programme) = view.programme_in(scene.library).cloned() else { return };
     ui.horizontal(|ui| {
@@ -229,7 +229,7 @@ fn segments(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
     marks::upright(ui.painter(), left, rect.y_range().shrink(8.0), scene.tokens.line);
 }
 
-/// One work of the programme at hand at the place of another. Works that are not in the library have no segment, and keep theirs.
+/// One work of the current programme at the place of another. Works that are not in the library have no segment, and keep theirs.
 fn reorder(
     scene: &mut Scene<'_>,
     view: &View,

@@ -187,7 +187,7 @@ fn heading_line(line: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, shown
     });
 }
 
-/// The line whose notes are stepped through: any pitched line of the work at hand.
+/// The line whose notes are stepped through: any pitched line of the current work.
 fn lines(row: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, shown: Option<&Shown>) {
     let library = scene.library;
     let Some(work) = view.work.as_ref().and_then(|id| library.works.get(id)).cloned() else { return };

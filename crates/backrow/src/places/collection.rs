@@ -10,7 +10,7 @@ mod table;
 mod tuning;
 
 use crate::drafts::shelf::Slip;
-use crate::drafts::{Desk, Left};
+use crate::drafts::{Forms, Left};
 use crate::intent::{Intent, Kept};
 use crate::memo::Memo;
 use crate::page;
@@ -33,8 +33,8 @@ pub struct State {
     filter: String,
     column: usize,
     backwards: bool,
-    forms: Desk<form::Form>,
-    orchestra: Desk<orchestra::Form>,
+    forms: Forms<form::Form>,
+    orchestra: Forms<orchestra::Form>,
     /// A form for a new one is to be opened.
     begins: bool,
     /// The form of this is to be opened.
@@ -255,7 +255,7 @@ enum Thing {
 /// What the tabs of tuning, bells and care look at.
 #[derive(Default)]
 struct Bench {
-    /// The instrument at hand.
+    /// The current instrument.
     instrument: Option<InstrumentId>,
     /// What the list of instruments is filtered by.
     filter: String,
@@ -267,11 +267,11 @@ struct Bench {
     curves: tuning::Curves,
     /// A hall to try, until it is saved for the programme.
     hall: Option<backrow_core::tonight::Hall>,
-    /// The bell at hand.
+    /// The current bell.
     bell: Option<(InstrumentId, backrow_core::pitch::KeyNumber)>,
-    /// The line of the log at hand.
+    /// The current line of the log.
     entry: Option<(InstrumentId, usize)>,
-    /// What the one at hand is held beside.
+    /// What the current one is held beside.
     against: Option<InstrumentId>,
     /// The programme's lines for timpani with their tunings.
     timpani: tuning::Plans,
@@ -281,7 +281,7 @@ struct Bench {
     recording: String,
     /// A recording being listened to.
     listening: Option<tuning::take::Listening>,
-    /// What was measured of the takes of the instrument at hand.
+    /// What was measured of the takes of the current instrument.
     heard: bench::heard::Memory,
-    forms: Desk<bench::TextForm>,
+    forms: Forms<bench::TextForm>,
 }

@@ -18,7 +18,7 @@ mod ways;
 
 use crate::background::Job;
 use crate::drafts::shelf::Slip;
-use crate::drafts::{Desk, Left};
+use crate::drafts::{Forms, Left};
 use crate::intent::Intent;
 use crate::memo::Memo;
 use crate::page;
@@ -58,8 +58,8 @@ pub struct State {
     /// Where a box to choose with was begun.
     box_from: Option<egui::Pos2>,
     /// The venue on the drawing board.
-    drawings: Desk<venue::Drawing>,
-    /// What is moved holds for the work at hand alone.
+    drawings: Forms<venue::Drawing>,
+    /// What is moved holds for the current work alone.
     for_work: bool,
     /// Whether the changes between works are listed.
     listed: bool,
@@ -95,7 +95,7 @@ impl Default for State {
             preview: Vec::new(),
             also: BTreeSet::new(),
             box_from: None,
-            drawings: Desk::default(),
+            drawings: Forms::default(),
             for_work: false,
             listed: false,
             programmes: Memo::default(),
@@ -171,7 +171,7 @@ impl State {
     }
 
     /// Puts back what is proposed or chosen; whether anything was.
-    pub fn put_back(&mut self) -> bool {
+    pub fn cancel(&mut self) -> bool {
         let drawn = self.drawings.leave() != Left::Nothing;
         self.places = None;
         let any = drawn || self.proposal.take().is_some() || !self.also.is_empty();
@@ -205,7 +205,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         return nothing(ui, full, |ui| choose_venue(ui, scene, view, &whole));
     };
     drafts(ui, scene, view, heading);
-    // Worked out for the programme at hand in every frame before the places are drawn.
+    // Worked out for the current programme in every frame before the places are drawn.
     let Some(evening) = scene.derived.present().filter(|evening| evening.programme().id == whole.id) else {
         return;
     };
@@ -243,7 +243,7 @@ fn written(edit: &mut Edit) {
     }
 }
 
-/// The programme at hand, as it is and as it is shown: with the setup of one work, where that is chosen.
+/// The current programme, as it is and as it is shown: with the setup of one work, where that is chosen.
 fn programmes(scene: &Scene<'_>, view: &mut Here<'_>) -> Option<(Arc<Programme>, Arc<Programme>)> {
     let programme = view.programme_in(scene.library)?;
     let own_work = between::own_work(programme, view).cloned();

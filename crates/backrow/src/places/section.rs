@@ -1,8 +1,8 @@
 //! Section: players down, time across; every line a strip, drawn in time to scale.
 
+mod answered;
 mod assigning;
 mod board;
-mod give;
 mod heading;
 mod keys;
 mod lane;
@@ -53,7 +53,7 @@ pub struct State {
 
 impl State {
     /// Puts back what is proposed; whether anything was.
-    pub fn put_back(&mut self) -> bool {
+    pub fn cancel(&mut self) -> bool {
         self.asked = None;
         self.sheet.take().is_some()
     }
@@ -84,7 +84,7 @@ impl State {
         };
     }
 
-    /// The lines that a proposal would give to somebody else, with whom.
+    /// The lines that a proposal would assign to somebody else, with whom.
     fn ghosts(&self, library: &backrow_core::library::Library) -> Vec<(LineRef, Option<PlayerId>)> {
         match &self.sheet {
             Some(sheet::Sheet::Proposal(proposal)) => {

@@ -239,7 +239,7 @@ impl State {
     }
 
     /// Closes the innermost: the search, then what is chosen.
-    pub fn put_back(&mut self) -> Option<&'static str> {
+    pub fn cancel(&mut self) -> Option<&'static str> {
         if self.asks() {
             self.clear();
             return Some("The search is cleared.");

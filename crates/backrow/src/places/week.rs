@@ -11,7 +11,7 @@ mod services;
 mod venue_choice;
 
 use crate::drafts::shelf::Slip;
-use crate::drafts::{Desk, Left};
+use crate::drafts::{Forms, Left};
 use crate::memo::Memo;
 use crate::page;
 use crate::scene::Scene;
@@ -29,11 +29,11 @@ type Here<'v> = crate::view::Here<'v, State>;
 /// What the place looks at.
 #[derive(Default)]
 pub struct State {
-    /// The week that was chosen; that of the programme at hand when `None`.
+    /// The week that was chosen; that of the current programme when `None`.
     week: Option<WeekId>,
     /// The service that the keys act on.
     service: Option<ServiceId>,
-    forms: Desk<service_form::Form>,
+    forms: Forms<service_form::Form>,
     filter: String,
     tab: Tab,
     hires: hires::State,
@@ -105,8 +105,8 @@ impl State {
     }
 }
 
-/// The week at hand: the chosen one while it is there, else that of the programme, else the first.
-fn week_at_hand(view: &Here<'_>, library: &Library) -> Option<Arc<Week>> {
+/// The current week: the chosen one while it is there, else that of the programme, else the first.
+fn current_week(view: &Here<'_>, library: &Library) -> Option<Arc<Week>> {
     let chosen = view.own.week.as_ref().and_then(|id| library.weeks.get(id));
     let of_programme = || {
         let week = view.programme.as_ref().and_then(|id| library.week_of(id))?;
@@ -119,7 +119,7 @@ fn week_at_hand(view: &Here<'_>, library: &Library) -> Option<Arc<Week>> {
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
     let view = &mut Here { shared: view, own };
     Frame::new().inner_margin(Margin { left: 16, right: 12, top: 0, bottom: 0 }).show(ui, |ui| {
-        let week = week_at_hand(view, scene.library);
+        let week = current_week(view, scene.library);
         let tokens = scene.tokens;
         page::head(ui, &tokens, "Week", |ui| add::ui(ui, scene, view, week.as_deref()));
         if scene.library.weeks.is_empty() {
@@ -155,7 +155,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
                             services::ui(ui, scene, view, &week);
                         }
                         Tab::Programme => programme::ui(ui, scene, view, &week),
-                        Tab::Hires => match programme::at_hand(view, &week) {
+                        Tab::Hires => match programme::current(view, &week) {
                             Some(programme) => hires::ui(ui, scene, view, (&week, &programme)),
                             None => programme::none(ui, scene),
                         },

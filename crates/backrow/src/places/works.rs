@@ -9,7 +9,7 @@ mod shape;
 mod table;
 
 use crate::drafts::shelf::Slip;
-use crate::drafts::{Desk, Left};
+use crate::drafts::{Forms, Left};
 use crate::intent::Intent;
 use crate::page;
 use crate::scene::Scene;
@@ -25,7 +25,7 @@ type Here<'v> = crate::view::Here<'v, State>;
 /// What the place looks at.
 #[derive(Default)]
 pub struct State {
-    desk: Desk<editor::Editor>,
+    review: Forms<editor::Editor>,
     /// A folder of scores that is being read, or was.
     folder: Option<folder::FolderReading>,
     /// Those that were put aside before anything of them was imported; the last of them even where nothing was changed.
@@ -39,9 +39,9 @@ pub struct State {
 }
 
 impl State {
-    /// Puts a reading on the desk.
+    /// Puts a reading in review.
     pub fn review(&mut self, reading: &ScoreReading, library: &Library) {
-        self.desk.put(editor::Editor::of_reading(reading, library));
+        self.review.put(editor::Editor::of_reading(reading, library));
     }
 
     /// Begins to read all scores of a folder; what of it is left out, in words.
@@ -95,20 +95,20 @@ impl State {
         here.chain(self.folders_kept.iter().cloned())
     }
 
-    /// Whether something lies on the desk.
+    /// Whether a work is in review.
     pub const fn is_reviewing(&self) -> bool {
-        self.desk.open().is_some()
+        self.review.open().is_some()
     }
 
-    /// How many works on the desk, or put aside from it, are not in the library as they are there.
+    /// How many works in review, or put aside, are not in the library as they are there.
     pub fn unsaved(&self) -> usize {
-        self.desk.unsaved() + self.folders_changed().count()
+        self.review.unsaved() + self.folders_changed().count()
     }
 
-    /// What is on the desk, or was put aside from it, as it is kept on disk.
+    /// What is in review, or was put aside, as it is kept on disk.
     pub fn slips(&self) -> Vec<Slip> {
         let folders = self.folders_changed().filter_map(|kept| kept.slip());
-        self.desk.held().filter_map(editor::Editor::slip).chain(folders).collect()
+        self.review.held().filter_map(editor::Editor::slip).chain(folders).collect()
     }
 
     /// Puts aside what was kept on disk, to be taken up again.
@@ -117,20 +117,20 @@ impl State {
             let kept = folder::Kept::of_slip(slip);
             return kept.map(|kept| self.folders_kept.push(kept)).is_some();
         }
-        editor::Editor::of_slip(slip).map(|editor| self.desk.put_aside(editor)).is_some()
+        editor::Editor::of_slip(slip).map(|editor| self.review.put_aside(editor)).is_some()
     }
 
-    /// A step back, or forth again, in the work on the desk or the review of several scores; whether there was one, and nothing where none is open.
+    /// A step back, or forth again, in the work in review or the review of several scores; whether there was one, and nothing where none is open.
     pub fn step_here(&mut self, back: bool) -> Option<bool> {
-        if let Some(editor) = self.desk.open_mut() {
+        if let Some(editor) = self.review.open_mut() {
             return Some(if back { editor.back() } else { editor.forth() });
         }
         self.folder.as_mut().map(|reading| reading.step(back))
     }
 
-    /// Clears the desk; whether anything lay on it.
+    /// Ends the review; whether there was one.
     pub fn clear_desk(&mut self) -> bool {
-        if self.desk.leave() != Left::Nothing {
+        if self.review.leave() != Left::Nothing {
             return true;
         }
         self.put_folder_aside()
@@ -141,26 +141,26 @@ impl State {
 pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) {
     let view = &mut Here { shared: view, own };
     Frame::new().inner_margin(Margin { left: 16, right: 16, top: 0, bottom: 0 }).show(ui, |ui| {
-        let title = match view.own.desk.open() {
-            Some(desk) => desk.heading(),
+        let title = match view.own.review.open() {
+            Some(review) => review.heading(),
             None if view.own.folder.is_some() => "A folder of scores",
             None => "Works",
         };
         let title = title.to_owned();
         let tokens = scene.tokens;
         page::head(ui, &tokens, &title, |ui| {
-            if view.own.desk.open().is_none() && view.own.folder.is_none() {
+            if view.own.review.open().is_none() && view.own.folder.is_none() {
                 list::read_line(ui, scene, view.own);
             }
         });
         keys(ui, scene, view);
-        if view.own.desk.open().is_none() {
-            view.own.desk.ui(ui, &tokens);
+        if view.own.review.open().is_none() {
+            view.own.review.ui(ui, &tokens);
             resume_folder(ui, scene, view);
         }
-        if let Some(mut desk) = view.own.desk.take() {
-            let outcome = editor::ui(ui, scene, view, &mut desk);
-            if let Some(words) = view.own.desk.end(desk, outcome).words() {
+        if let Some(mut review) = view.own.review.take() {
+            let outcome = editor::ui(ui, scene, view, &mut review);
+            if let Some(words) = view.own.review.end(review, outcome).words() {
                 scene.ask(Intent::Say(words.to_owned()));
             }
         } else if let Some(mut reading) = view.own.folder.take() {
@@ -173,8 +173,8 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
                     view.own.folder = Some(reading);
                     view.own.put_folder_aside();
                 }
-                folder::Outcome::Desk(desk) => {
-                    view.own.desk.put(*desk);
+                folder::Outcome::Review(review) => {
+                    view.own.review.put(*review);
                     view.own.folder = Some(reading);
                 }
             }
@@ -256,15 +256,15 @@ pub const KEYS: &[(&str, &str)] = &[
 ];
 
 fn keys(ui: &Ui, scene: &Scene<'_>, view: &mut Here<'_>) {
-    if view.own.desk.open().is_some() || view.keys_are_taken(ui.ctx()) {
+    if view.own.review.open().is_some() || view.keys_are_taken(ui.ctx()) {
         return;
     }
     let pressed = |key| ui.input_mut(|i| i.consume_key(egui::Modifiers::COMMAND, key));
     if pressed(egui::Key::N) {
-        view.own.desk.put(editor::Editor::new());
+        view.own.review.put(editor::Editor::new());
     } else if pressed(egui::Key::E)
         && let Some(work) = view.work.as_ref().and_then(|id| scene.library.works.get(id))
     {
-        view.own.desk.put(editor::Editor::of_library(work));
+        view.own.review.put(editor::Editor::of_library(work));
     }
 }

@@ -10,7 +10,7 @@ use backrow_core::trial::{Answer, Decision, Trial};
 use backrow_core::week::Programme;
 use backrow_print::list::{Column, Fact, ListSheet, Row, Section};
 
-/// The sheet of a work; it bears the head of the programme at hand.
+/// The sheet of a work; it bears the head of the current programme.
 pub fn memory_sheet(library: &Library, programme: &Programme, id: &WorkId) -> ListSheet {
     let empty = backrow_core::trial::Memory::default();
     let work = library.works.get(id).map(|work| &**work);

@@ -107,7 +107,7 @@ impl Grid<'_> {
         (std::iter::once(presence.word().to_owned()).chain(wanted).collect::<Vec<_>>().join("; "), care)
     }
 
-    /// Where a player is who is not in this programme, the time to travel reckoned in.
+    /// Where a player is who is not in this programme, the time to travel counted in.
     fn elsewhere(&self, player: &Player, service: &Service) -> String {
         let busy = busy_elsewhere(self.library, service, &player.id);
         let words: Vec<String> = busy.iter().map(|one| in_short(self.library, one)).collect();

@@ -192,7 +192,7 @@ fn row(library: &Library, week: &str, programme: &Programme, halt: &Halt, counte
     }
 }
 
-/// The season on paper; it bears the head of the programme at hand's orchestra.
+/// The season on paper; it bears the head of the current programme's orchestra.
 pub fn season_sheet(library: &Library, programme: &Programme) -> ListSheet {
     let rows = season(library, &Halt::default(), &Counted::default());
     let extras: usize = rows.iter().map(SeasonRow::extras_in_all).sum();
@@ -290,7 +290,7 @@ mod tests {
             .find_map(|(_, programme)| Some((programme, programme.lines().next()?.0.clone())))
             .unwrap();
         let player: Option<PlayerId> = None;
-        let give = Edit::Give { programme: programme.id.clone(), line, player };
+        let give = Edit::Assign { programme: programme.id.clone(), line, player };
         let edited = apply(&library, &give).unwrap();
         let expected: Vec<bool> = before.iter().map(|row| row.programme != programme.id).collect();
         assert_eq!(marked(rows(&edited)), expected);

@@ -35,7 +35,7 @@ pub fn stage_plan(evening: &Evening) -> PlanSheet {
         work_note: String::new(),
         floor: venue.map(|venue| floor_of(venue, floor.plan())).unwrap_or_default(),
         things: things.collect(),
-        standing_rooms: stood
+        player_spaces: stood
             .iter()
             .filter(|thing| thing.on.is_none() && !thing.played_by.is_empty())
             .flat_map(|thing| std::iter::once(thing.standing).chain(thing.across))
@@ -243,7 +243,7 @@ fn first_instruments(library: &Library, programme: &Programme) -> BTreeMap<Playe
 }
 
 fn narrow(library: &Library, floor: &OneFloor) -> Vec<NarrowWay> {
-    let wanted_m = library.orchestra.habits.way_m;
+    let wanted_m = library.orchestra.habits.gangway_m;
     let row = |narrow: &backrow_core::stage::Narrow| NarrowWay {
         from: spot(narrow.gap.from),
         to: spot(narrow.gap.to),

@@ -74,7 +74,7 @@ pub fn crew_plan(evening: &Evening) -> PlanSheet {
             .into_iter()
             .map(|thing| backrow_print::plan::Thing { note: String::new(), ..thing })
             .collect(),
-        standing_rooms: Vec::new(),
+        player_spaces: Vec::new(),
         people: Vec::new(),
         ways: Vec::new(),
         players: Vec::new(),

@@ -23,7 +23,7 @@ pub struct Measured {
 /// The library's takes, shared.
 type Takes = Arc<BTreeMap<TakeKey, Arc<Take>>>;
 
-/// Remembers the measures of the library at hand.
+/// Remembers the measures of the current library.
 #[derive(Default)]
 pub struct Memory {
     answers: Remembered<(u64, Option<PathBuf>), Measured>,

@@ -55,7 +55,7 @@ pub struct Asked {
     pub library: Library,
     /// Where its sound lies; `None` for one that is not on disk.
     pub folder: Option<PathBuf>,
-    /// The programme at hand.
+    /// The current programme.
     pub programme: Option<ProgrammeId>,
     /// The line.
     pub line: LineRef,

@@ -6,7 +6,7 @@ use crate::library::Library;
 use crate::pitch::KeyNumber;
 use crate::week::{Assignment, DrumPin, Engagement, Instead, LineRef, LineRule, PartRef};
 
-pub(super) fn give(
+pub(super) fn assign(
     next: &mut Library,
     programme: &ProgrammeId,
     line: &LineRef,
@@ -29,7 +29,7 @@ pub(super) fn accept(
     line: &LineRef,
     player: Option<&PlayerId>,
 ) -> Result<(), EditError> {
-    give(next, programme, line, player)?;
+    assign(next, programme, line, player)?;
     change(next, programme, line, |given| given.by_hand = false)
 }
 
@@ -151,7 +151,19 @@ fn line_is_known(library: &Library, line: &LineRef) -> Result<(), EditError> {
     Err(EditError::Unknown { what: "line", id: format!("{}/{}", line.work, line.line) })
 }
 
-pub(super) fn keep(next: &mut Library, programme: &ProgrammeId, rule: &LineRule) -> Result<(), EditError> {
+pub(super) fn remove_rule(
+    next: &mut Library,
+    programme: &ProgrammeId,
+    rule: &LineRule,
+) -> Result<(), EditError> {
+    in_programme(next, programme, |programme| programme.rules.retain(|old| old != rule))
+}
+
+pub(super) fn put_rule(
+    next: &mut Library,
+    programme: &ProgrammeId,
+    rule: &LineRule,
+) -> Result<(), EditError> {
     match rule {
         LineRule::Together(a, b) | LineRule::Apart(a, b) => {
             line_is_known(next, a)?;

@@ -8,7 +8,7 @@ use crate::trial::{Decision, Trial};
 use crate::week::LineRef;
 use std::sync::Arc;
 
-/// A desk on which a work lies open for an hour does not know what was decided meanwhile: that stays.
+/// A review in which a work lies open for an hour does not know what was decided meanwhile: that stays.
 pub(super) fn put_work(next: &mut Library, work: &Work) -> Result<(), EditError> {
     match next.works.get(&work.id).filter(|old| old.memory != work.memory) {
         None => put(&mut next.works, &work.id, work),

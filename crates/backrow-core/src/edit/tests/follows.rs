@@ -2,7 +2,7 @@
 
 use super::*;
 
-/// What was decided while a work lay open on a desk stays when the work is saved from there.
+/// What was decided while a work lay in review stays when the work is saved from there.
 #[test]
 fn a_work_that_is_put_keeps_what_it_remembers() {
     let library = start();
@@ -73,7 +73,7 @@ fn a_work_that_is_not_played_is_assigned_nothing() {
     let own = sample::at("w", "xyl");
     let player = id(PlayerId::new("a"));
     for edit in [
-        Edit::Give { programme: p(), line: line(), player: Some(player.clone()) },
+        Edit::Assign { programme: p(), line: line(), player: Some(player.clone()) },
         Edit::StandFor { programme: p(), work: work(), instrument: thing(), placement: placement(1.0, 0.0) },
         Edit::TakeOffFor { programme: p(), work: work(), instrument: thing() },
         Edit::AsBase { programme: p(), work: work(), instrument: thing() },
@@ -137,7 +137,7 @@ fn what_is_removed_leaves_every_programme() {
 
 #[test]
 fn a_line_assigned_to_nobody_is_not_locked() {
-    let back = Edit::Give { programme: p(), line: sample::at("w", "xyl"), player: None };
+    let back = Edit::Assign { programme: p(), line: sample::at("w", "xyl"), player: None };
     let after = apply(&start(), &back).unwrap();
     assert!(!after.programme(&p()).unwrap().assignment(&sample::at("w", "xyl")).locked);
 }
@@ -158,9 +158,9 @@ fn turns_are_kept_within_a_circle() {
 fn words_say_who_and_what() {
     let say = |edit: &Edit| words(&start(), edit);
     let line = sample::at("w", "xyl");
-    let give = Edit::Give { programme: p(), line: line.clone(), player: Some(id(PlayerId::new("b"))) };
+    let give = Edit::Assign { programme: p(), line: line.clone(), player: Some(id(PlayerId::new("b"))) };
     assert_eq!(say(&give), "Assign Xylophone to Player b");
-    assert_eq!(say(&Edit::Give { programme: p(), line: line.clone(), player: None }), "Unassign Xylophone");
+    assert_eq!(say(&Edit::Assign { programme: p(), line: line.clone(), player: None }), "Unassign Xylophone");
     let stand = |x, turn| Edit::Stand {
         programme: p(),
         instrument: id(InstrumentId::new("xylophone-1")),

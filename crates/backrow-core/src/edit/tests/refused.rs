@@ -31,12 +31,12 @@ use super::*;
     Edit::PutService { week: id(WeekId::new("no")), service: sample::service("q", "p", 9) }, "week \"no\""
 )]
 #[case::give_to_nobody_known(
-    Edit::Give { programme: p(), line: sample::at("w", "xyl"), player: Some(id(PlayerId::new("no"))) },
+    Edit::Assign { programme: p(), line: sample::at("w", "xyl"), player: Some(id(PlayerId::new("no"))) },
     "player \"no\""
 )]
-#[case::give_no_line(Edit::Give { programme: p(), line: sample::at("w", "no"), player: None }, "line \"w/no\"")]
+#[case::give_no_line(Edit::Assign { programme: p(), line: sample::at("w", "no"), player: None }, "line \"w/no\"")]
 #[case::give_in_no_programme(
-    Edit::Give { programme: id(ProgrammeId::new("no")), line: sample::at("w", "xyl"), player: None },
+    Edit::Assign { programme: id(ProgrammeId::new("no")), line: sample::at("w", "xyl"), player: None },
     "programme \"no\""
 )]
 #[case::use_no_instrument(

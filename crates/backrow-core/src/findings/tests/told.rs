@@ -196,7 +196,7 @@ fn a_work_that_comes_back_says_what_stood_for_it() {
         vec![
             stand("snare", 1, 0.0, 3.0),
             stand_for("xylophone-1", 2, 3.0, 3.0),
-            Edit::Give { programme: programme(), line: at("w", "sn"), player: None },
+            Edit::Assign { programme: programme(), line: at("w", "sn"), player: None },
             play_on("sn", &[]),
         ],
     );

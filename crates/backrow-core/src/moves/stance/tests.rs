@@ -53,7 +53,7 @@ fn across_the_stage(written: &str, snare_s: f64, decided: Option<Instead>) -> Li
     for (line, thing) in [("xyl", "xylophone-1"), ("sn", "snare")] {
         let instruments = vec![id(thing)];
         edits.push(Edit::UseInstruments { programme: p(), line: at("w", line), instruments });
-        edits.push(Edit::Give { programme: p(), line: at("w", line), player: Some(a()) });
+        edits.push(Edit::Assign { programme: p(), line: at("w", line), player: Some(a()) });
     }
     for (number, (thing, x)) in
         [("xylophone-1", -3.0), ("snare", -1.5), ("other", 4.5)].into_iter().enumerate()
@@ -251,7 +251,7 @@ fn a_note_on_another_instrument_takes_it(#[case] from_s: f64, #[case] crowd: boo
     let instruments = vec![id("other")];
     let edits = vec![
         Edit::UseInstruments { programme: p(), line: line.clone(), instruments },
-        Edit::Give { programme: p(), line: line.clone(), player: Some(b.clone()) },
+        Edit::Assign { programme: p(), line: line.clone(), player: Some(b.clone()) },
     ];
     let library = apply(&base, &Edit::Together { words: String::new(), edits }).unwrap();
     let evening = evening(&library);

@@ -154,7 +154,7 @@ fn tiny_things_lie_in_rows() {
 #[test]
 fn how_far_a_draft_goes() {
     let table = boxed("table", 0.9, 0.6);
-    let draft = vec![at_hand(&table, 0.0)];
+    let draft = vec![current(&table, 0.0)];
     assert!((reach_m(&draft) - (0.65 + 0.9_f64.hypot(0.6) / 2.0)).abs() < 1e-12);
     assert!((reach_m(&Vec::new()) - STANDING_DEPTH_M).abs() < 1e-12);
     // 0.2 m farther out it stands 0.85 m away.

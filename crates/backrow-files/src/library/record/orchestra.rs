@@ -149,7 +149,7 @@ impl From<Habits> for HabitsRecord {
             bow_s,
             gloves_s,
             default_distance_m,
-            way_m,
+            gangway_m,
             reach_m,
         } = habits;
         Self {
@@ -161,7 +161,7 @@ impl From<Habits> for HabitsRecord {
             bow_s,
             gloves_s,
             default_distance_m,
-            gangway_m: way_m,
+            gangway_m,
             reach_m,
         }
     }
@@ -178,7 +178,7 @@ impl HabitsRecord {
             bow_s,
             gloves_s,
             default_distance_m,
-            gangway_m: way_m,
+            gangway_m,
             reach_m,
         } = self;
         Habits {
@@ -190,7 +190,7 @@ impl HabitsRecord {
             bow_s,
             gloves_s,
             default_distance_m,
-            way_m,
+            gangway_m,
             reach_m,
         }
     }

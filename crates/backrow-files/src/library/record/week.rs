@@ -425,7 +425,7 @@ impl ProgrammeRecord {
                     .collect(),
             ),
             lies_on: Once(
-                programme.setup.borne().map(|(thing, by)| (Text(thing.clone()), Text(by.clone()))).collect(),
+                programme.setup.lying().map(|(thing, by)| (Text(thing.clone()), Text(by.clone()))).collect(),
             ),
             changes: Once(
                 programme

@@ -1,4 +1,4 @@
-//! Everything that can be found or done, in groups; what belongs to the programme and work at hand comes first.
+//! Everything that can be found or done, in groups; what belongs to the current programme and work comes first.
 
 use crate::actions::Action;
 use crate::intent::Intent;
@@ -19,7 +19,7 @@ const MOST_OF_A_GROUP: usize = 6;
 #[derive(Clone, Debug)]
 pub(super) struct Hit {
     pub(super) group: Group,
-    /// Whether it belongs to what is at hand.
+    /// Whether it belongs to what is current.
     here: bool,
     pub(super) words: String,
     pub(super) beside: String,
@@ -72,7 +72,7 @@ pub(super) struct Found {
     pub(super) more: usize,
 }
 
-/// Everything whose words, or whose group's, hold each typed word: in a group, names that begin with the text first, and what is at hand before
+/// Everything whose words, or whose group's, hold each typed word: in a group, names that begin with the text first, and what is current before
 /// what is not; the group with the best name first.
 pub(super) fn find(library: &Library, view: &View, text: &str) -> Found {
     let says = |word: &&str| word.chars().any(char::is_alphanumeric);

@@ -1,4 +1,4 @@
-//! What was found: that of the place at hand first, a line each with what mends it; the rest opens on a click.
+//! What was found: that of the current place first, a line each with what mends it; the rest opens on a click.
 
 use super::rule;
 use crate::derived::{FindingRow, Fix};

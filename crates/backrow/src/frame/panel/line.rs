@@ -116,7 +116,7 @@ fn assignment(
                 for player in library.roster() {
                     if ui.selectable_label(given.player.as_ref() == Some(&player.id), &player.name).clicked()
                     {
-                        edits.push(Edit::Give {
+                        edits.push(Edit::Assign {
                             programme: programme.clone(),
                             line: at.clone(),
                             player: Some(player.id.clone()),
@@ -124,7 +124,7 @@ fn assignment(
                     }
                 }
                 if given.player.is_some() && ui.selectable_label(false, "nobody").clicked() {
-                    edits.push(Edit::Give { programme: programme.clone(), line: at.clone(), player: None });
+                    edits.push(Edit::Assign { programme: programme.clone(), line: at.clone(), player: None });
                 }
             });
         combo

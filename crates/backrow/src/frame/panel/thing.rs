@@ -113,7 +113,7 @@ fn summary(library: &Library, thing: &Instrument) -> String {
     format!("{kind}, {}, {}", thing.material.word(), thing.layout.word())
 }
 
-/// Whether the line at hand asks for a thing of that kind, or for none that is known.
+/// Whether the current line asks for a thing of that kind, or for none that is known.
 fn fits(asked: &backrow_core::music::Line, thing: &Instrument) -> bool {
     asked.kind.as_ref().is_none_or(|kind| *kind == thing.kind)
 }

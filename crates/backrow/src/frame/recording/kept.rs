@@ -32,7 +32,7 @@ impl State {
 
     /// Takes that hold something, those on their way into the library with them.
     fn held(&self) -> impl Iterator<Item = &Edited> {
-        self.desk.held().chain(self.saving.iter().map(|(take, _)| take))
+        self.forms.held().chain(self.saving.iter().map(|(take, _)| take))
     }
 
     /// As they are kept on disk.
@@ -62,7 +62,7 @@ impl State {
 
     /// Reads the drafts of last time, one after the other.
     pub(super) fn look_at_drafts(&mut self, ctx: &egui::Context, scene: &mut Scene<'_>) {
-        for take in self.desk.each_mut() {
+        for take in self.forms.each_mut() {
             take.look_at_sound();
         }
         if let Some(mut reading) = self.reading.take() {
@@ -73,7 +73,7 @@ impl State {
                     let sound = (!name.is_empty()).then(|| Sound::there(name));
                     let read = (samples.into(), rate_hz);
                     if let Some(take) = Edited::of_slip(ctx, scene.library, &reading.slip, read, sound) {
-                        self.desk.put_aside(take);
+                        self.forms.put_aside(take);
                     }
                 }
                 Taken::Done(Err(why)) => {

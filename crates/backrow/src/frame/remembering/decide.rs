@@ -23,7 +23,7 @@ pub(super) struct Form {
     pub(super) decision: Decision,
     pub(super) day: String,
     pub(super) began: (Decision, String),
-    /// Whether the programme at hand takes it over.
+    /// Whether the current programme takes it over.
     pub(super) assigns: bool,
     focus: bool,
     error: Refusal,

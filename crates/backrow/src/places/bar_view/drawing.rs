@@ -175,7 +175,7 @@ fn drum_head(
     marks::text(painter, at, Align2::CENTER_TOP, name, sans(size::NOTE), ink);
 }
 
-/// What bars have that no line asks for while one is at hand.
+/// What bars have that no line asks for while one is current.
 fn quiet(shown: &Shown, tokens: &Tokens) -> egui::Color32 {
     let material = tokens.material(shown.instrument.material);
     Tokens::mix(material, tokens.ground, if tokens.dark { 0.52 } else { 0.3 })

@@ -1,4 +1,4 @@
-//! What tuning, bells and care share: the instrument at hand, and one form of labelled fields for all that is typed there.
+//! What tuning, bells and care share: the current instrument, and one form of labelled fields for all that is typed there.
 
 pub(super) mod air;
 pub(super) mod bell;

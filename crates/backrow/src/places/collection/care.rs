@@ -1,4 +1,4 @@
-//! Care: what is due over the whole collection, the log of the instrument at hand, the air of the stores, and sums of value.
+//! Care: what is due over the whole collection, the log of the current instrument, the air of the stores, and sums of value.
 
 mod overview;
 

@@ -5,7 +5,7 @@ mod form;
 
 pub(super) use form::Form;
 
-use crate::drafts::{Desk, Outcome, Refusal, Typed};
+use crate::drafts::{Forms, Outcome, Refusal, Typed};
 use crate::scene::Scene;
 use crate::terms;
 use crate::theme::tokens::space;
@@ -20,10 +20,10 @@ use figures::Figure;
 use jiff::civil::date;
 
 /// Draws the form; it is always open here, as there is one orchestra.
-pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, desk: &mut Desk<Form>) {
+pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, forms: &mut Forms<Form>) {
     // What was typed stays whatever else changes; what was not follows the library.
-    desk.resume();
-    let form = desk.take().filter(|form| !form.is_of_before(scene.library));
+    forms.resume();
+    let form = forms.take().filter(|form| !form.is_of_before(scene.library));
     let mut form = form.unwrap_or_else(|| Form::of(&scene.library.orchestra));
     let mut saves = head(ui, scene, &mut form);
     form.error.ui(ui, &scene.tokens, || form.slip());
@@ -34,7 +34,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, desk: &mut Desk<Form>) {
     if saves {
         save(scene, &mut form);
     }
-    desk.end(form, Outcome::GoesOn);
+    forms.end(form, Outcome::GoesOn);
 }
 
 /// The buttons, above what scrolls, so that they are in sight in a window of any height. Whether it is saved.

@@ -123,7 +123,7 @@ fn words(
     marks::text_within(painter, row, Align2::LEFT_BOTTOM, &beneath, sans(size::NOTE), tokens.ink2);
 }
 
-/// What speaks against an instrument for the line at hand.
+/// What speaks against an instrument for the current line.
 struct Against {
     /// "Marimba 1: marimba instead of xylophone", "Xylophone 2 lacks C7".
     words: String,
@@ -174,7 +174,7 @@ fn drop_words(
     }
 }
 
-/// Assigns an instrument to the line at hand; beside what it has when `beside`, else in its place.
+/// Assigns an instrument to the current line; beside what it has when `beside`, else in its place.
 pub(super) fn give(scene: &mut Scene<'_>, view: &mut Here<'_>, id: &InstrumentId, beside: bool) {
     let (Some(line), true) = (view.line.clone(), view.programme.is_some()) else {
         scene.ask(Intent::Fail(
@@ -192,7 +192,7 @@ pub(super) fn give(scene: &mut Scene<'_>, view: &mut Here<'_>, id: &InstrumentId
     scene.ask(Intent::PlayOn(PlayOn { line, instrument: id.clone(), beside }));
 }
 
-/// The lines of the work at hand, in a list under the card.
+/// The lines of the current work, in a list under the card.
 fn choose(scene: &mut Scene<'_>, view: &Here<'_>, response: &egui::Response) {
     let Some(work) = view.work.as_ref().and_then(|id| scene.library.works.get(id)).cloned() else { return };
     egui::Popup::menu(response).width(420.0).show(|ui| {

@@ -90,7 +90,7 @@ fn stations(painter: &Painter, view: &Here<'_>, plan: &Plan, scale: &Scale, toke
     }
 }
 
-/// The rooms of those who play in the work at hand; those of other works quieter.
+/// The rooms of those who play in the current work; those of other works quieter.
 fn rooms(painter: &Painter, plan: &Plan, playing: &[BTreeSet<PlayerId>], scale: &Scale, tokens: &Tokens) {
     let things = plan.things.iter().zip(playing);
     for (stood, now) in things.filter(|(stood, _)| stood.on.is_none() && !stood.played_by.is_empty()) {

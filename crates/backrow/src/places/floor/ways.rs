@@ -1,4 +1,4 @@
-//! The ways that players go in the work at hand, from one standing place to the next.
+//! The ways that players go in the current work, from one standing place to the next.
 
 use super::labels::{Labels, Look};
 use super::scale::Scale;

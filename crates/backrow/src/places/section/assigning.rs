@@ -1,4 +1,4 @@
-//! The music at hand as a question to the rota: how many players it needs, and why not fewer.
+//! The current music as a question to the rota: how many players it needs, and why not fewer.
 
 pub(super) mod proposal;
 pub(super) mod what_if;
@@ -19,7 +19,7 @@ pub(super) const EFFORT: Effort = Effort::AT_HAND;
 /// How much music is asked about.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Scope {
-    /// The movement at hand.
+    /// The current movement.
     #[default]
     Movement,
     /// All works of the programme.
@@ -35,7 +35,7 @@ pub(super) struct Subject {
 }
 
 impl Subject {
-    /// What is at hand.
+    /// What is current.
     pub(super) fn of(view: &Here<'_>) -> Self {
         Self { scope: view.own.scope, work: view.work.clone(), movement: view.movement.clone() }
     }
@@ -46,7 +46,7 @@ impl Subject {
 pub(super) struct Needs {
     pub(super) head: String,
     pub(super) beside: String,
-    /// The moment that proves it: seconds of the movement at hand, and its measure.
+    /// The moment that proves it: seconds of the current movement, and its measure.
     pub(super) moment: Option<(f64, String)>,
 }
 

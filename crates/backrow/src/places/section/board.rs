@@ -105,7 +105,7 @@ pub(super) struct Mark {
     pub(super) boxed: bool,
 }
 
-/// The board of the movement at hand; `None` without one.
+/// The board of the current movement; `None` without one.
 pub(super) fn board(library: &Library, evening: Option<&Evening>, view: &Here<'_>) -> Option<Board> {
     let work = library.works.get(view.work.as_ref()?)?;
     let movement = work.movement(view.movement.as_ref().or(work.movements.first().map(|m| &m.id))?)?;

@@ -1,7 +1,7 @@
 //! The place's keys.
 
+use super::answered::assign_judged;
 use super::board::{Board, Strip};
-use super::give::give_judged;
 use super::sheet;
 use crate::intent::Intent;
 use crate::places::section::Here;
@@ -74,7 +74,7 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, board: Op
     }
     let Some(programme) = view.programme.clone() else { return };
     if pressed(Key::Delete) {
-        scene.edit(Edit::Give { programme: programme.clone(), line: line.clone(), player: None });
+        scene.edit(Edit::Assign { programme: programme.clone(), line: line.clone(), player: None });
     }
     if pressed(Key::P) && strip.player.is_some() {
         scene.edit(Edit::Lock { programme: programme.clone(), line: line.clone(), locked: !strip.locked });
@@ -83,7 +83,7 @@ pub(super) fn act(ui: &Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, board: Op
         let alt = ui.input_mut(|i| view.in_hand.is_some() && i.consume_key(Modifiers::ALT, key));
         if alt || pressed(key) {
             let Some(lane) = board.lanes.get(at) else { continue };
-            give_judged(scene, view, &line, &lane.player, alt);
+            assign_judged(scene, view, &line, &lane.player, alt);
         }
     }
 }

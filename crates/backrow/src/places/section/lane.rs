@@ -1,7 +1,7 @@
 //! The lanes: a player each, with strips, tight gaps, and answers while a line is in hand.
 
+use super::answered::{answer_words, assign};
 use super::board::{Board, Lane};
-use super::give::{answer_words, give};
 use super::strip::{self, Look};
 use super::{Time, measure};
 use crate::intent::Intent;
@@ -117,7 +117,7 @@ fn one(
         && let Carried::Line(line) = &*carried
     {
         let alt = ui.input(|i| i.modifiers.alt);
-        give(
+        assign(
             scene,
             view,
             line,

@@ -1,7 +1,7 @@
 //! A strip: one line of the music in its time. It can be selected, dragged, and dropped upon.
 
+use super::answered::assign_judged;
 use super::board::{Piece, Strip};
-use super::give::give_judged;
 use super::{Time, measure};
 use crate::frame::playing_on;
 use crate::intent::{Intent, PlayOn};
@@ -225,7 +225,7 @@ fn react(
             Carried::Instrument(id) => scene.ask(Intent::PlayOn(on(id))),
             Carried::Beater(id) => scene.edit(with(id)),
             Carried::Player(id) => {
-                give_judged(scene, view, &line, id, alt);
+                assign_judged(scene, view, &line, id, alt);
             }
             Carried::Line(_) => {}
         }

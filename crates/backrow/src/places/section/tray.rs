@@ -1,7 +1,7 @@
-//! The tray: lines that nobody plays yet, on the same time axis; and what can be dragged onto the line at hand.
+//! The tray: lines that nobody plays yet, on the same time axis; and what can be dragged onto the current line.
 
+use super::answered::assign;
 use super::board::{Board, Strip};
-use super::give::give;
 use super::strip::{self, Look};
 use super::{Time, measure};
 use crate::frame::playing_on;
@@ -75,7 +75,7 @@ pub(super) fn ui(
     if let Some(carried) = response.dnd_release_payload::<Carried>()
         && let Carried::Line(line) = &*carried
     {
-        give(scene, view, line, None, true, None);
+        assign(scene, view, line, None, true, None);
     }
 }
 
@@ -112,7 +112,7 @@ fn title(ui: &Ui, scene: &Scene<'_>, rect: Rect, open: usize) {
     }
 }
 
-/// Instruments that answer the line at hand, and beaters that suit its kind, to be dragged onto any strip. None for a line of
+/// Instruments that answer the current line, and beaters that suit its kind, to be dragged onto any strip. None for a line of
 /// another movement than the one that is shown.
 fn cards(ui: &mut Ui, scene: &mut Scene<'_>, (view, board): (&mut Here<'_>, &Board), rect: Rect) {
     let shown = |at: &&LineRef| board.strips.iter().any(|strip| strip.at == **at);

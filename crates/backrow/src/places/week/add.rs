@@ -31,7 +31,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: 
     }
 }
 
-/// Opens the form for a new service of the programme at hand.
+/// Opens the form for a new service of the current programme.
 pub(super) fn begin_service(scene: &Scene<'_>, view: &mut Here<'_>, week: &Week) {
     let programme = view.programme.clone().filter(|id| week.programmes.iter().any(|p| p.id == *id));
     let programme = programme.or_else(|| week.programmes.first().map(|p| p.id.clone()));

@@ -2,7 +2,7 @@
 
 use crate::dates::{self, Days};
 use crate::drafts::shelf::Slip;
-use crate::drafts::{Desk, Left, Outcome, Refusal, Typed};
+use crate::drafts::{Forms, Left, Outcome, Refusal, Typed};
 use crate::intent::Intent;
 use crate::memo::Memo;
 use crate::places::week::Here;
@@ -24,7 +24,7 @@ use jiff::civil::Date;
 /// What the tab looks at.
 #[derive(Default)]
 pub(super) struct State {
-    forms: Desk<Form>,
+    forms: Forms<Form>,
     wanted: Memo<(u64, ProgrammeId), Vec<Hire>>,
 }
 
@@ -206,7 +206,7 @@ pub(super) fn ui(
         view.own.hires.forms.put(form);
     }
     view.own.hires.forms.ui(ui, &tokens);
-    // A form of another programme waits until that one is at hand.
+    // A form of another programme waits until that one is current.
     let here = view.own.hires.forms.open().is_some_and(|form| form.programme == programme.id);
     if here && let Some(mut form) = view.own.hires.forms.take() {
         let mut outcome = form_ui(ui, scene, &mut form);
@@ -253,7 +253,7 @@ fn row(
     scene: &Scene<'_>,
     (programme, at, hire, widest): (&Programme, usize, &Hire, f32),
     next: &mut Option<(String, Vec<Hire>)>,
-    forms: &mut Desk<Form>,
+    forms: &mut Forms<Form>,
 ) {
     let tokens = scene.tokens;
     ui.vertical(|ui| {

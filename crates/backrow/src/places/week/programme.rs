@@ -1,4 +1,4 @@
-//! The week's title and the programme at hand: title, venue, works in order, remark.
+//! The week's title and the current programme: title, venue, works in order, remark.
 
 use super::venue_choice::{Venues, venue_choice};
 use crate::drafts::lines::Of;
@@ -36,8 +36,8 @@ pub(super) fn week_line(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>,
     });
 }
 
-/// The programme at hand, when it is one of the week's; else the week's first.
-pub(super) fn at_hand(view: &Here<'_>, week: &Week) -> Option<Programme> {
+/// The current programme, when it is one of the week's; else the week's first.
+pub(super) fn current(view: &Here<'_>, week: &Week) -> Option<Programme> {
     let here = week.programmes.iter().find(|programme| Some(&programme.id) == view.programme.as_ref());
     here.or_else(|| week.programmes.first()).cloned()
 }
@@ -50,9 +50,9 @@ pub(super) fn none(ui: &mut Ui, scene: &Scene<'_>) {
     );
 }
 
-/// The programme at hand.
+/// The current programme.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &Week) {
-    let Some(programme) = at_hand(view, week) else {
+    let Some(programme) = current(view, week) else {
         none(ui, scene);
         return;
     };

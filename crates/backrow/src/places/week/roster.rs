@@ -1,4 +1,4 @@
-//! Who is engaged for the programme at hand, who has the timpani, and who owns which printed part.
+//! Who is engaged for the current programme, who has the timpani, and who owns which printed part.
 
 use crate::scene::Scene;
 use crate::theme::marks;

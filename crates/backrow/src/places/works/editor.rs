@@ -1,4 +1,4 @@
-//! A work on the desk: found in a score, taken from the library, or new. Nothing enters the library before it is kept.
+//! A work in review: found in a score, taken from the library, or new. Nothing enters the library before it is kept.
 
 mod head_ui;
 mod keep;
@@ -45,14 +45,14 @@ const TYPED_OVER: &str =
 /// Problems of a reading that stand beside their line.
 const SAID_BESIDE: [&str; 4] = ["words", "octave", "range", "some-outside"];
 
-/// A step back on the desk keeps so many.
+/// A step back in a review keeps so many.
 const STEPS: usize = 60;
 
-/// The desk.
+/// The review.
 pub(super) struct Editor {
     origin: Origin,
     work: Work,
-    /// The work as it was put on the desk.
+    /// The work as it was put in review.
     began: Work,
     /// Lines that are left out when the work is kept.
     dropped: Vec<LineId>,
@@ -149,7 +149,7 @@ impl Editor {
 
     /// On a work of the library.
     pub(super) fn of_library(work: &Work) -> Self {
-        // The desk is for the music: what the work remembers is none of its business, and stays with the library's.
+        // The review is for the music: what the work remembers is none of its business, and stays with the library's.
         let work = Work { memory: backrow_core::trial::Memory::default(), ..work.clone() };
         Self::on(Origin::Library(work.id.clone()), work)
     }
@@ -411,7 +411,7 @@ impl Editor {
         Ok(work)
     }
 
-    /// One step that keeps the work; a new one joins the programme at hand.
+    /// One step that keeps the work; a new one joins the current programme.
     fn edit(&self, scene: &Scene<'_>, view: &Here<'_>) -> Result<(WorkId, Edit), String> {
         let library = scene.library;
         let mut work = self.kept(library)?;
@@ -447,11 +447,11 @@ fn other_name(work: &Work, id: &LineId) -> String {
     work.line(id).map_or_else(String::new, |line| line.printed.clone())
 }
 
-/// Draws the desk.
+/// Draws the review.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, editor: &mut Editor) -> Outcome {
     let reading = scene.settings.note_reading();
     let outcome = head_ui::ui(ui, scene, view, editor);
-    egui::ScrollArea::vertical().id_salt("desk").auto_shrink([false, false]).show(ui, |ui| {
+    egui::ScrollArea::vertical().id_salt("review").auto_shrink([false, false]).show(ui, |ui| {
         head_ui::movement(ui, scene, editor);
         lines(ui, scene, editor, reading);
         typed_ui::add(ui, scene, editor, reading);

@@ -62,7 +62,7 @@ pub(super) struct FolderReading {
     left: Option<Kept>,
     stop: Arc<AtomicBool>,
     /// The file that is being read.
-    at_hand: Arc<Mutex<String>>,
+    current: Arc<Mutex<String>>,
     answers: Option<Receiver<(String, Result<ScoreReading, String>)>>,
 }
 
@@ -112,8 +112,8 @@ impl FolderReading {
         let stop = Arc::new(AtomicBool::new(false));
         let (stopped, ctx, root) = (Arc::clone(&stop), ctx.clone(), folder.to_owned());
         let to_read = files.clone();
-        let at_hand = Arc::new(Mutex::new(String::new()));
-        let (asked, told) = (Arc::clone(&stop), Arc::clone(&at_hand));
+        let current = Arc::new(Mutex::new(String::new()));
+        let (asked, told) = (Arc::clone(&stop), Arc::clone(&current));
         let halt = Halt::when(move |_| asked.load(Ordering::Relaxed));
         let now = move |name: &str| {
             if let Ok(mut told) = told.lock() {
@@ -161,7 +161,7 @@ impl FolderReading {
             began: None,
             left: None,
             stop,
-            at_hand,
+            current,
             answers: Some(answers),
         })
     }
@@ -266,8 +266,8 @@ pub(super) enum Outcome {
     Stays,
     /// It is closed.
     Closed,
-    /// One of its works goes to the desk.
-    Desk(Box<Editor>),
+    /// One of its works goes to review.
+    Review(Box<Editor>),
 }
 
 /// Draws progress and summary.
@@ -317,27 +317,27 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, reading: &mut 
     });
     if reading.answers.is_none() {
         take::programme_line(ui, scene, view, reading);
-    } else if let Ok(name) = reading.at_hand.lock() {
+    } else if let Ok(name) = reading.current.lock() {
         ui.add(egui::Label::new(RichText::new(format!("Reading {name}")).color(tokens.ink2)).truncate());
     }
     ui.label(RichText::new(reading.summary()).font(semibold(size::NOTE)).color(tokens.ink));
     ui.add_space(space::XS);
     again::offers_ui(ui, scene, reading);
     let ticked = reading.taken.clone();
-    let desk = list::ui(ui, scene, reading);
+    let review = list::ui(ui, scene, reading);
     reading.stale |= reading.taken != ticked;
     reading.note_step(ui.ctx().text_edit_focused());
-    if let Some(work) = desk {
-        outcome = Outcome::Desk(Box::new(reading.put_on_desk(work, scene.library)));
+    if let Some(work) = review {
+        outcome = Outcome::Review(Box::new(reading.review_of(work, scene.library)));
     }
     outcome
 }
 
 impl FolderReading {
-    /// One of the works as a desk; it is not taken in from here then.
-    fn put_on_desk(&mut self, work: usize, library: &Library) -> Editor {
+    /// One of the works as a review; it is not taken in from here then.
+    fn review_of(&mut self, work: usize, library: &Library) -> Editor {
         let readings: Vec<&ScoreReading> = self.readings.iter().collect();
-        let desk = match self.gathered.works.get(work) {
+        let review = match self.gathered.works.get(work) {
             Some(gathered) => Editor::of_gathered(gathered, &readings, library),
             None => Editor::new(),
         };
@@ -346,7 +346,7 @@ impl FolderReading {
                 *taken = false;
             }
         }
-        desk
+        review
     }
 }
 

@@ -1,4 +1,4 @@
-//! The lines of the work at hand, and what can be changed about them.
+//! The lines of the current work, and what can be changed about them.
 
 use super::table;
 use crate::intent::Intent;
@@ -19,7 +19,7 @@ use std::sync::Arc;
 /// Narrower than this, points, what is seldom done with a work is in a menu.
 const NARROW: f32 = 620.0;
 
-/// Draws the work at hand.
+/// Draws the current work.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
     let Some(work) = view.work.as_ref().and_then(|id| scene.library.works.get(id)).cloned() else {
         ui.label(RichText::new("Choose a work at the left, or read a score.").color(scene.tokens.ink2));
@@ -41,7 +41,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
     });
     ui.horizontal_wrapped(|ui| {
         if ui.button("Edit the work").on_hover_text("Titles, movements, tempo, lines (Ctrl E)").clicked() {
-            view.own.desk.put(super::editor::Editor::of_library(&work));
+            view.own.review.put(super::editor::Editor::of_library(&work));
         }
         join_choice(ui, scene, &work);
         // In a small window what is seldom done is folded, so that the lines have the room.

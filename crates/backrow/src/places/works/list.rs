@@ -27,7 +27,7 @@ pub(super) fn read_line(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) {
         scene.ask(Intent::Do(Action::ReadScore));
     }
     if ui.button("Enter a work").on_hover_text("Ctrl N").clicked() {
-        state.desk.put(super::editor::Editor::new());
+        state.review.put(super::editor::Editor::new());
     }
     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
         options(ui, scene);

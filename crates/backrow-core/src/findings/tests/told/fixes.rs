@@ -78,7 +78,7 @@ fn who_is_in_reserve_is_engaged() {
     assert_eq!(finding.what, "Player b is in reserve and has 1 line in this programme");
     assert_eq!((finding.degree, finding.about[0].clone()), (Degree::Note, About::Player(player("b"))));
     fixed(&library, "in-reserve");
-    let nothing = Edit::Give { programme: programme(), line: at("w", "sn"), player: None };
+    let nothing = Edit::Assign { programme: programme(), line: at("w", "sn"), player: None };
     assert_eq!(
         whats(&edited(&library, vec![nothing]), "in-reserve"),
         [""; 0],

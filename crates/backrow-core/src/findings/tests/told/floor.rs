@@ -97,7 +97,7 @@ fn a_works_own_floor_is_named_and_what_is_common_is_told_once() {
 }
 
 #[test]
-fn areas_edges_and_standing_room_are_told_in_metres() {
+fn areas_edges_and_player_space_are_told_in_metres() {
     let corners = |y0: f64, y1: f64| {
         [(0.0, y0), (4.0, y0), (4.0, y1), (0.0, y1)].map(|(x, y)| Point::new(x, y)).to_vec()
     };

@@ -56,7 +56,7 @@ fn three_players_at_a_thing_for_two(#[case] players: &[&str], #[case] what: &str
     for (line, who) in ["xyl", "sn", "more0"].into_iter().zip(players) {
         edits.extend([
             play_on(line, &["xylophone-1"]),
-            Edit::Give { programme: programme(), line: at("w", line), player: PlayerId::new(who).ok() },
+            Edit::Assign { programme: programme(), line: at("w", line), player: PlayerId::new(who).ok() },
         ]);
     }
     let library = edited(&base, edits);

@@ -140,7 +140,7 @@ fn beaters_of_both_are_named() {
     assert_eq!(whats(&library, "beaters-twice"), [""; 0]);
 }
 
-/// Three hours are reckoned with for an instrument; from 12:30 on it is 15:30.
+/// Three hours are assumed for an instrument; from 12:30 on it is 15:30.
 #[rstest]
 #[case(15, true)]
 #[case(16, false)]

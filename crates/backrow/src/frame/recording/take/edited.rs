@@ -17,7 +17,7 @@ use std::sync::Arc;
 /// The shortest strike that can be made by hand, seconds.
 const SHORTEST_S: f64 = 0.01;
 
-/// A take at hand.
+/// A current take.
 pub(in super::super) struct Edited {
     pub(super) instrument: InstrumentId,
     /// What the instrument is called, for the draft's title.

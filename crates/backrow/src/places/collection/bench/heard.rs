@@ -1,4 +1,4 @@
-//! What was measured of the takes of the instrument at hand: beside the frame, and remembered while they stay as they are.
+//! What was measured of the takes of the current instrument: beside the frame, and remembered while they stay as they are.
 
 use crate::background::{Remembered, Stop};
 use crate::scene::Scene;

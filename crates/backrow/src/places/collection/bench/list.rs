@@ -64,7 +64,7 @@ pub(in crate::places::collection) fn ui(
     });
 }
 
-/// Another instrument at hand.
+/// Another current instrument.
 pub(in crate::places::collection) fn choose(bench: &mut Bench, id: InstrumentId) {
     if bench.instrument.as_ref() != Some(&id) {
         (bench.survey, bench.bell, bench.entry) = (None, None, None);
@@ -72,7 +72,7 @@ pub(in crate::places::collection) fn choose(bench: &mut Bench, id: InstrumentId)
     }
 }
 
-/// What the panel has selected, else the first with entries, where nothing in the list is at hand.
+/// What the panel has selected, else the first with entries, where nothing in the list is current.
 fn settle(bench: &mut Bench, view: &View, things: &[&Instrument]) {
     let holds = |id: &InstrumentId| things.iter().any(|thing| thing.id == *id);
     if bench.instrument.as_ref().is_some_and(holds) {

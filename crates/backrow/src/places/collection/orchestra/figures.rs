@@ -145,7 +145,7 @@ pub(super) const MOVES: &[Figure] = &[
         0.0..=30.0,
         habits.default_distance_m
     ),
-    figure!("gangway", "Narrowest gangway, m", "local rules may ask for more", 0.3..=3.0, habits.way_m),
+    figure!("gangway", "Narrowest gangway, m", "local rules may ask for more", 0.3..=3.0, habits.gangway_m),
     figure!(
         "reach",
         "Reach with a stick, m",

@@ -1,4 +1,4 @@
-//! The programme's pitched instruments tonight in one table, and the one at hand against another on the keys that both have.
+//! The programme's pitched instruments tonight in one table, and the current one against another on the keys that both have.
 
 use super::super::bench::Bench;
 use super::top_beats;

@@ -1,4 +1,4 @@
-//! The line at hand on every instrument of its kind: which is closer in tune tonight. Timpani have a table of their own.
+//! The current line on every instrument of its kind: which is closer in tune tonight. Timpani have a table of their own.
 
 use crate::scene::Scene;
 use crate::theme::semibold;
@@ -9,7 +9,7 @@ use backrow_core::sets::is_for_timpani;
 use backrow_core::tonight::{Hall, better};
 use egui::{RichText, Ui};
 
-/// Draws it where the line at hand is one for this kind of instrument.
+/// Draws it where the current line is one for this kind of instrument.
 pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &View, thing: &Instrument, hall: Hall) {
     let library = scene.library;
     let Some((work, line)) = view.line.as_ref().and_then(|at| library.line(at)) else { return };

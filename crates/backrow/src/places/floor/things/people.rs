@@ -1,4 +1,4 @@
-//! The players on the plan: those of the work at hand, each once where they stand.
+//! The players on the plan: those of the current work, each once where they stand.
 
 use super::super::labels::clear_of_each_other;
 use super::super::scale::Scale;
@@ -15,7 +15,7 @@ pub(super) const DISC: f32 = 18.0;
 /// Places of one player that are nearer than this are one, points.
 const ONE_PLACE: f32 = 34.0;
 
-/// Who plays each thing, or what lies on it, in the work at hand; in the programme where no work of it is at hand.
+/// Who plays each thing, or what lies on it, in the current work; in the programme where no work of it is current.
 pub(super) fn playing(scene: &Scene<'_>, view: &Here<'_>, plan: &Plan) -> Vec<BTreeSet<PlayerId>> {
     let programme = view.programme_in(scene.library);
     let work = view.work.as_ref().filter(|work| programme.is_some_and(|p| p.works.contains(work)));
@@ -23,9 +23,9 @@ pub(super) fn playing(scene: &Scene<'_>, view: &Here<'_>, plan: &Plan) -> Vec<BT
         return plan.things.iter().map(|stood| stood.played_by.clone()).collect();
     };
     let lines: Vec<_> = programme.lines().filter(|(at, _)| at.work == *work).collect();
-    let borne = |at: usize| plan.things.iter().filter(move |other| other.on == Some(at));
+    let lying = |at: usize| plan.things.iter().filter(move |other| other.on == Some(at));
     let of = |at: usize| {
-        let own = plan.things.get(at).into_iter().chain(borne(at));
+        let own = plan.things.get(at).into_iter().chain(lying(at));
         let ids: BTreeSet<_> = own.map(|stood| &stood.instrument).collect();
         let lines = lines.iter().filter(|(_, given)| given.uses().any(|id| ids.contains(id)));
         lines.filter_map(|(_, given)| given.player.clone()).collect()

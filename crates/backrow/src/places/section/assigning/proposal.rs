@@ -214,8 +214,8 @@ pub(in crate::places::section) fn propose(
         }
     };
     let (rota, now) = (&staffed.rota, &question.asked.now);
-    let at_hand = rota.problem().player_count();
-    let among = among.unwrap_or_else(|| now.used().len().min(at_hand)).max(staffed.among);
+    let current = rota.problem().player_count();
+    let among = among.unwrap_or_else(|| now.used().len().min(current)).max(staffed.among);
     // The present assignments, mended, is often the better place to start from.
     let points = |assignments: &Assignments| rota.cost(assignments, among).milli_points;
     let mended = rota.filled(now).filter(|now| now.used().len() <= among);

@@ -1,4 +1,4 @@
-//! The head of the desk: title and composer, what is kept, the movements with their tempo lines, and what was not read.
+//! The head of the review: title and composer, what is kept, the movements with their tempo lines, and what was not read.
 
 use super::keep::keep;
 use super::{Editor, Origin};
@@ -12,7 +12,7 @@ use crate::theme::{sans, semibold, serif};
 use crate::words::minutes;
 use egui::{Key, Modifiers, RichText, Ui, WidgetInfo};
 
-/// Draws the head and says what becomes of the desk.
+/// Draws the head and says what becomes of the review.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, editor: &mut Editor) -> Outcome {
     let tokens = scene.tokens;
     ui.horizontal(|ui| {

@@ -1,4 +1,4 @@
-//! Saving the work on the desk: nothing that was typed there stays behind.
+//! Saving the work in review: nothing that was typed there stays behind.
 
 use super::{Editor, line_ui, made};
 use crate::intent::Intent;

@@ -1,4 +1,4 @@
-//! One line on the desk: what it is taken for and why, at a glance, and everything that can be changed about it.
+//! One line in review: what it is taken for and why, at a glance, and everything that can be changed about it.
 
 use super::made::{made, timeline_of};
 use super::{Editor, Origin, kind_choice, octave_choice, strip};

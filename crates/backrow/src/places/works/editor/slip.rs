@@ -1,4 +1,4 @@
-//! The desk as it is kept on disk while it is a draft. What the reader doubted is not kept; the lines that were unclear say so
+//! The review as it is kept on disk while it is a draft. What the reader doubted is not kept; the lines that were unclear say so
 //! themselves.
 
 use super::line_ui::Opened;

@@ -23,7 +23,7 @@ struct Carried(usize);
 
 /// Draws the works; the one that is to be looked over.
 pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, reading: &mut FolderReading) -> Option<usize> {
-    let (mut desk, mut change, mut named) = (None, None, false);
+    let (mut review, mut change, mut named) = (None, None, false);
     egui::ScrollArea::vertical().id_salt("folder").auto_shrink([false, false]).show(ui, |ui| {
         if reading.answers.is_some() {
             for read in &reading.readings {
@@ -32,7 +32,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, reading: &mut FolderReading) ->
         }
         for at in 0..reading.gathered.works.len() {
             if work_ui(ui, scene, (reading, at), (&mut change, &mut named)) {
-                desk = Some(at);
+                review = Some(at);
             }
             if let Some(known) = reading.known.get(at).and_then(Option::as_ref) {
                 super::again::against_ui(ui, scene, known);
@@ -56,7 +56,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, reading: &mut FolderReading) ->
     if named {
         reading.look_up(scene.library);
     }
-    desk
+    review
 }
 
 fn note(scene: &Scene<'_>, words: String) -> RichText {

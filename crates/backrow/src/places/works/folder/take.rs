@@ -18,22 +18,22 @@ use egui::{RichText, Ui, WidgetInfo};
 pub(in crate::places::works) enum Into {
     /// None: the library alone.
     Nothing,
-    /// The one at hand, after its other works.
-    AtHand,
+    /// the current one, after its other works.
+    Current,
     /// A new one.
     New,
 }
 
-/// What is asked for first: an empty programme at hand is filled, and where there is none a new one is begun.
+/// What is asked for first: a current empty programme is filled, and where there is none a new one is begun.
 pub(super) fn usual(library: &Library, view: &View) -> Into {
     match view.programme_in(library) {
         None => Into::New,
-        Some(programme) if programme.works.is_empty() => Into::AtHand,
+        Some(programme) if programme.works.is_empty() => Into::Current,
         Some(_) => Into::Nothing,
     }
 }
 
-/// Where one plays as a rule: where the programme at hand is, or in the only venue.
+/// Where one plays as a rule: where the current programme is, or in the only venue.
 pub(super) fn usual_venue(library: &Library, view: &View) -> Option<VenueId> {
     let here = view.programme_in(library).and_then(|programme| programme.venue.clone());
     here.or_else(|| library.venues.keys().next().filter(|_| library.venues.len() == 1).cloned())
@@ -62,7 +62,7 @@ pub(super) fn programme_line(ui: &mut Ui, scene: &Scene<'_>, view: &View, readin
         ui.radio_value(&mut reading.programme, Into::Nothing, "the library");
         if let Some(programme) = view.programme_in(scene.library) {
             let words = format!("the library and {}", programme.title);
-            ui.radio_value(&mut reading.programme, Into::AtHand, words);
+            ui.radio_value(&mut reading.programme, Into::Current, words);
         }
         ui.radio_value(&mut reading.programme, Into::New, "the library and a new programme");
         if reading.programme == Into::New {
@@ -124,7 +124,7 @@ impl FolderReading {
     ) -> Option<ProgrammeId> {
         match self.programme {
             Into::Nothing => None,
-            Into::AtHand => {
+            Into::Current => {
                 let programme = view.programme_in(library)?;
                 let week = library.week_of(&programme.id)?.id.clone();
                 let mut programme = programme.clone();

@@ -49,13 +49,13 @@ pub struct Around<'a> {
     pub library: &'a Library,
     /// Where it lies.
     pub folder: Option<&'a Path>,
-    /// The programme at hand.
+    /// The current programme.
     pub programme: Option<&'a ProgrammeId>,
 }
 
 /// Everything that has to do with sound.
 #[derive(Default)]
-pub struct Desk {
+pub struct Session {
     engine: Engine,
     line: Option<LineRef>,
     how: How,
@@ -73,8 +73,8 @@ pub struct Desk {
     told: u64,
 }
 
-impl Desk {
-    /// A desk on a device of a test.
+impl Session {
+    /// A session on a device of a test.
     pub fn with(device: Box<dyn Device>) -> Self {
         Self { engine: Engine::with(device), ..Self::default() }
     }

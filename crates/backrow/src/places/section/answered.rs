@@ -1,4 +1,4 @@
-//! Giving a line to a player, with what the player’s answer says.
+//! Assigning a line to a player, with what the player’s answer says.
 
 use crate::intent::Intent;
 use crate::places::section::Here;
@@ -20,8 +20,8 @@ pub(super) fn answer_words(answer: &Answer) -> (String, bool) {
     }
 }
 
-/// Gives a line to a player or to nobody; a refused one says why and how it goes all the same.
-pub(super) fn give(
+/// Assigns a line to a player or to nobody; a refused one says why and how it goes all the same.
+pub(super) fn assign(
     scene: &mut Scene<'_>,
     view: &mut Here<'_>,
     line: &LineRef,
@@ -32,14 +32,14 @@ pub(super) fn give(
     let Some(programme) = view.programme.clone() else { return };
     view.in_hand = None;
     if goes {
-        scene.edit(Edit::Give { programme, line: line.clone(), player: player.cloned() });
+        scene.edit(Edit::Assign { programme, line: line.clone(), player: player.cloned() });
     } else if let Some(answer) = answer {
         scene.ask(Intent::Fail(format!("{}. Hold Alt to assign it anyway.", answer_words(answer).0)));
     }
 }
 
-/// Gives a line to a player when it goes, or `all_the_same`; else says why not.
-pub(super) fn give_judged(
+/// Assigns a line to a player when it goes, or `all_the_same`; else says why not.
+pub(super) fn assign_judged(
     scene: &mut Scene<'_>,
     view: &mut Here<'_>,
     line: &LineRef,
@@ -49,5 +49,5 @@ pub(super) fn give_judged(
     let answers = super::answers(scene.derived.evening(), line);
     let answer = answers.iter().find(|answer| answer.player == *player);
     let goes = all_the_same || answer.is_none_or(|answer| answer_words(answer).1);
-    give(scene, view, line, Some(player), goes, answer);
+    assign(scene, view, line, Some(player), goes, answer);
 }

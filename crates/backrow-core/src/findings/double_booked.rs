@@ -185,7 +185,7 @@ pub struct Wanted<'a> {
     pub collision: Collision<'a>,
 }
 
-/// Every player of a service who is wanted elsewhere too, the time to travel reckoned in; players who miss one of the two
+/// Every player of a service who is wanted elsewhere too, the time to travel counted in; players who miss one of the two
 /// services, or are not engaged for it, are not. Nobody is "in" for a service without a look here.
 pub fn wanted_elsewhere<'a>(library: &'a Library, service: &'a Service) -> Vec<Wanted<'a>> {
     let Some(programme) = library.programme(&service.programme) else { return Vec::new() };

@@ -189,7 +189,7 @@ pub(crate) fn section() -> Library {
         }),
         Edit::PutWork(work()),
         Edit::PutWeek(week()),
-        Edit::Give {
+        Edit::Assign {
             programme: ProgrammeId::new("gala").unwrap(),
             line: line(),
             player: Some(PlayerId::new("alba").unwrap()),
@@ -200,7 +200,7 @@ pub(crate) fn section() -> Library {
 }
 
 /// A library in a folder that goes away with it.
-pub(crate) struct Desk {
+pub(crate) struct OnDisk {
     _home: TempDir,
     pub(crate) dir: PathBuf,
     pub(crate) kinds: Kinds,
@@ -208,7 +208,7 @@ pub(crate) struct Desk {
     pub(crate) disk: DiskState,
 }
 
-impl Desk {
+impl OnDisk {
     pub(crate) fn new() -> Self {
         let home = tempfile::tempdir().unwrap();
         let dir = home.path().join("library");

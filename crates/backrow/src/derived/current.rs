@@ -1,4 +1,4 @@
-//! The programme at hand, worked out: at once where the floor is small, else by a thread, while the last answer is still shown.
+//! The current programme, worked out: at once where the floor is small, else by a thread, while the last answer is still shown.
 
 use backrow_core::evening::Evening;
 use backrow_core::findings::{Finding, check};
@@ -29,9 +29,9 @@ impl Done {
     }
 }
 
-/// What is known of the programme at hand.
+/// What is known of the current programme.
 #[derive(Default)]
-pub(super) struct AtHand {
+pub(super) struct Current {
     now: Option<Done>,
     /// The same as it is at this revision: what is cheap of it is there, what is dear may be on its way.
     present: Option<(Of, Arc<Evening>)>,
@@ -39,7 +39,7 @@ pub(super) struct AtHand {
     stamp: u64,
 }
 
-impl AtHand {
+impl Current {
     /// Brings it up to date, or sets about it.
     pub(super) fn refresh(
         &mut self,
@@ -164,58 +164,58 @@ mod tests {
         apply(&library, &Edit::Together { words: String::new(), edits: edits.collect() }).unwrap()
     }
 
-    fn settle(at_hand: &mut AtHand, ctx: &egui::Context, library: &Library, revision: u64) {
+    fn settle(current: &mut Current, ctx: &egui::Context, library: &Library, revision: u64) {
         let programme = library.programmes().next().map(|(_, programme)| programme);
         let begun = Instant::now();
-        at_hand.refresh(ctx, library, revision, programme);
-        while at_hand.is_working() && begun.elapsed() < Duration::from_mins(1) {
+        current.refresh(ctx, library, revision, programme);
+        while current.is_working() && begun.elapsed() < Duration::from_mins(1) {
             std::thread::sleep(Duration::from_millis(5));
-            at_hand.refresh(ctx, library, revision, programme);
+            current.refresh(ctx, library, revision, programme);
         }
-        assert!(!at_hand.is_working(), "worked out in a minute");
+        assert!(!current.is_working(), "worked out in a minute");
     }
 
-    fn x_of(at_hand: &AtHand) -> Option<f64> {
-        let plan = at_hand.evening()?.floor(None).plan();
+    fn x_of(current: &Current) -> Option<f64> {
+        let plan = current.evening()?.floor(None).plan();
         plan.thing(&InstrumentId::new("more-0").unwrap()).map(|stood| stood.placement.at.x)
     }
 
     #[test]
     fn a_full_floor_is_worked_out_beside_the_frame_and_the_last_answer_stands() {
-        let (ctx, mut at_hand) = (egui::Context::default(), AtHand::default());
+        let (ctx, mut current) = (egui::Context::default(), Current::default());
         let (before, after) = (with_things(60, -9.0), with_things(60, -8.5));
         let programme = |library: &Library| library.programmes().next().map(|(_, p)| p.clone());
-        at_hand.refresh(&ctx, &before, 1, programme(&before).as_ref());
-        assert!(at_hand.is_working() && at_hand.evening().is_none());
-        settle(&mut at_hand, &ctx, &before, 1);
-        assert_eq!(x_of(&at_hand), Some(-9.0));
-        let stamp = at_hand.stamp();
-        at_hand.refresh(&ctx, &after, 2, programme(&after).as_ref());
-        assert!(at_hand.is_working());
-        assert_eq!((x_of(&at_hand), at_hand.stamp()), (Some(-9.0), stamp), "the last answer stands");
-        let present = at_hand.present().unwrap().floor(None).plan();
+        current.refresh(&ctx, &before, 1, programme(&before).as_ref());
+        assert!(current.is_working() && current.evening().is_none());
+        settle(&mut current, &ctx, &before, 1);
+        assert_eq!(x_of(&current), Some(-9.0));
+        let stamp = current.stamp();
+        current.refresh(&ctx, &after, 2, programme(&after).as_ref());
+        assert!(current.is_working());
+        assert_eq!((x_of(&current), current.stamp()), (Some(-9.0), stamp), "the last answer stands");
+        let present = current.present().unwrap().floor(None).plan();
         let first = present.thing(&InstrumentId::new("more-0").unwrap()).unwrap();
         assert_eq!(
             first.placement.at.x.to_bits(),
             (-8.5_f64).to_bits(),
             "what stands where is known at once"
         );
-        settle(&mut at_hand, &ctx, &after, 2);
-        assert_eq!(x_of(&at_hand), Some(-8.5));
-        assert!(at_hand.stamp() > stamp);
+        settle(&mut current, &ctx, &after, 2);
+        assert_eq!(x_of(&current), Some(-8.5));
+        assert!(current.stamp() > stamp);
         // An edit that moves nothing is there at once.
-        at_hand.refresh(&ctx, &after, 3, programme(&after).as_ref());
-        assert!(!at_hand.is_working());
+        current.refresh(&ctx, &after, 3, programme(&after).as_ref());
+        assert!(!current.is_working());
     }
 
     #[test]
     fn a_small_floor_is_there_at_once_and_forgotten_with_its_programme() {
-        let (ctx, mut at_hand) = (egui::Context::default(), AtHand::default());
+        let (ctx, mut current) = (egui::Context::default(), Current::default());
         let library = with_things(3, 0.0);
-        at_hand.refresh(&ctx, &library, 1, library.programmes().next().map(|(_, p)| p));
-        assert!(!at_hand.is_working());
-        assert_eq!(x_of(&at_hand), Some(0.0));
-        at_hand.refresh(&ctx, &library, 1, None);
-        assert!(at_hand.evening().is_none() && at_hand.findings().is_empty());
+        current.refresh(&ctx, &library, 1, library.programmes().next().map(|(_, p)| p));
+        assert!(!current.is_working());
+        assert_eq!(x_of(&current), Some(0.0));
+        current.refresh(&ctx, &library, 1, None);
+        assert!(current.evening().is_none() && current.findings().is_empty());
     }
 }
