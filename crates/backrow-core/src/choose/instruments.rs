@@ -61,7 +61,8 @@ struct Hall<'a> {
 pub(super) fn propose(ask: &Ask<'_>, lines: &[Asker<'_>], last: &Last) -> Picks<InstrumentId> {
     let mut uses = Uses::new();
     for (at, line) in lines.iter().enumerate() {
-        for id in &line.given.instruments {
+        // Single notes of it may be played on something else, which is taken by them as it is by a whole line.
+        for id in line.given.uses().collect::<BTreeSet<_>>() {
             uses.entry(id.clone()).or_default().push(at);
         }
     }

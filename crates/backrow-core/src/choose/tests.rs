@@ -1,13 +1,13 @@
 use super::*;
 use crate::collection::{Beater, DeadBar, Instrument, Kind, Material, Owner, Pitched, Place, UsualBeater};
 use crate::edit::apply;
-use crate::id::{KindId, PlaceId, PlayerId, WeekId};
+use crate::id::{KindId, PlaceId, PlayerId, ProgrammeId, WeekId};
 use crate::music::{Line, UnpitchedNote};
 use crate::pitch::{Octave, ReferenceA};
 use crate::sample::{
     at, beater, instrument, key, kind, library_of, line, player, programme, service, venue, work,
 };
-use crate::week::{Assignment, Week};
+use crate::week::{Assignment, Instead, Week};
 use rstest::rstest;
 
 /// Reads "felt", "wood", "soft" and the like by the trade's own words.
@@ -366,6 +366,28 @@ fn one_instrument_and_two_lines_at_once() {
             .reason
             .starts_with("every one that covers it is playing")
     );
+}
+
+/// Two lines at once, and two xylophones: the second is free for one of them, unless a note of the other is played there.
+#[rstest]
+#[case::free(None, "two: b")]
+#[case::taken_by_a_note(Some("b"), "two: ")]
+fn a_note_on_another_instrument_takes_it(#[case] instead: Option<&str>, #[case] chosen: &str) {
+    let mut table = Table::new(&["xylophone"]);
+    table.things = vec![instrument("a", "xylophone", &["C5-C7"]), instrument("b", "xylophone", &["C5-C8"])];
+    table.lines = vec![noted("one", "xylophone", "C5 C8", 0.0), noted("two", "xylophone", "C5", 0.5)];
+    table.given = vec![("one", on("", &["a"]))];
+    let mut library = table.library(&[]);
+    if let Some(id) = instead {
+        let note = Edit::Decide {
+            programme: ProgrammeId::new("p").unwrap(),
+            line: at("w", "one"),
+            key: key("C8"),
+            instead: Some(Instead::On(InstrumentId::new(id).unwrap())),
+        };
+        library = apply(&library, &note).unwrap();
+    }
+    assert_eq!(instruments(&proposed(&library)), [chosen]);
 }
 
 #[test]

@@ -16,7 +16,8 @@ pub fn played_across(library: &Library, programme: &Programme) -> BTreeMap<LineR
             for line in work.lines_of(&movement.id) {
                 let at = LineRef { work: work.id.clone(), line: line.id.clone() };
                 let Some(given) = programme.given(&at) else { continue };
-                for id in given.instruments.iter().filter(|id| library.hands(id) > 1) {
+                let on: BTreeSet<&InstrumentId> = given.uses().collect();
+                for id in on.into_iter().filter(|id| library.hands(id) > 1) {
                     let mut here = At { id, line, player: given.player.as_ref(), far: false };
                     here.far = played.iter().any(|other| here.goes_across(other));
                     if here.far {
@@ -58,7 +59,7 @@ mod tests {
     use crate::edit::{Edit, apply};
     use crate::id::LineId;
     use crate::sample::{at, library, programme};
-    use crate::week::Assignment;
+    use crate::week::{Assignment, Instead};
     use rstest::rstest;
 
     /// The snare drum's line on the xylophone, from and to so many seconds; the xylophone's own sounds from 0 to 2 s.
@@ -86,6 +87,28 @@ mod tests {
         let expected =
             if across { BTreeMap::from([(at("w", "sn"), BTreeSet::from([id]))]) } else { BTreeMap::new() };
         assert_eq!(found, expected);
+    }
+
+    /// The snare drum's line has its own instrument, and one note of it is played on the xylophone.
+    #[test]
+    fn a_note_on_another_instrument_is_played_across_too() {
+        let base = library();
+        let id = InstrumentId::new("xylophone-1").unwrap();
+        let mut thing = (**base.instruments.get(&id).unwrap()).clone();
+        thing.for_two = true;
+        let mut work = (**base.works.values().next().unwrap()).clone();
+        let passage = &mut work.lines[1].passages[0];
+        (passage.from_s, passage.to_s) = (1.0, 3.0);
+        let edits = vec![Edit::PutInstrument(thing), Edit::PutWork(work)];
+        let library = apply(&base, &Edit::Together { words: String::new(), edits }).unwrap();
+        let mut programme = programme("p", &["w"]);
+        let on = |id: &InstrumentId| Assignment { instruments: vec![id.clone()], ..Assignment::default() };
+        let mut second = on(&InstrumentId::new("snare").unwrap());
+        second.instead.insert(crate::sample::key("C5"), Instead::On(id.clone()));
+        programme.assign(at("w", "xyl"), on(&id));
+        programme.assign(at("w", "sn"), second);
+        let found = played_across(&library, &programme);
+        assert_eq!(found, BTreeMap::from([(at("w", "sn"), BTreeSet::from([id]))]));
     }
 
     /// Three lines at once on a xylophone for two, each of the player named; open where none is.
