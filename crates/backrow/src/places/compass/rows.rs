@@ -90,9 +90,7 @@ pub(super) fn shown(
                     .as_ref()
                     .and_then(|neighbours| neighbours.other_use(&thing.id))
                     .map(|(other, when)| format!("{}, {when}", other.title));
-                let given = line
-                    .map(|at| programme.assignment(at))
-                    .filter(|given| given.instruments.contains(&thing.id));
+                let given = line.map(|at| programme.assignment(at)).filter(|given| given.is_on(&thing.id));
                 let player =
                     given.and_then(|given| given.player).and_then(|id| library.players.get(&id).cloned());
                 row.player = player.map(|player| (player.order, player.initials.clone()));
