@@ -3,7 +3,7 @@
 use super::data::SheetData;
 use backrow_print::list::{ListSheet, Section};
 use backrow_print::load::{LoadSheet, LoadThing};
-use backrow_print::plan::PlanSheet;
+use backrow_print::plan::{PlanSheet, PlayerBlock};
 use backrow_print::player::{Passage, PlayerMovement, PlayerSheet, Step};
 use std::collections::BTreeMap;
 
@@ -32,8 +32,13 @@ impl SheetData {
                 sheet.services.iter_mut().for_each(|service| f(&mut service.changed));
                 sheet.keyboards.iter_mut().for_each(|keyboard| f(&mut keyboard.changed));
                 sheet.packing.iter_mut().for_each(|line| f(&mut line.changed));
-                let ways = sheet.plan.iter_mut().flat_map(|plan| &mut plan.ways);
-                ways.for_each(|way| f(&mut way.changed));
+                if let Some(plan) = &mut sheet.plan {
+                    plan.things
+                        .iter_mut()
+                        .filter(|thing| !thing.unused)
+                        .for_each(|thing| f(&mut thing.changed));
+                    plan.ways.iter_mut().for_each(|way| f(&mut way.changed));
+                }
             }
             Self::Plan(sheet) => {
                 sheet.things.iter_mut().for_each(|thing| f(&mut thing.changed));
@@ -62,7 +67,7 @@ impl SheetData {
             (Self::List(now), Self::List(before)) => missing(rows_of(before), rows_of(now)),
             (Self::Load(now), Self::Load(before)) => missing(loaded(before), loaded(now)),
             (Self::Player(now), Self::Player(before)) => missing(played(before), played(now)),
-            (Self::Plan(now), Self::Plan(before)) => missing(planned(before), planned(now)),
+            (Self::Plan(now), Self::Plan(before)) => gone_of_plan(before, now),
             _ => Vec::new(),
         };
         let others = gone.len().saturating_sub(MOST_NAMED);
@@ -124,8 +129,11 @@ fn mark_player(now: &mut PlayerSheet, before: &PlayerSheet) {
     mark(&mut now.keyboards, &before.keyboards, |keyboard| &mut keyboard.changed);
     mark(&mut now.packing, &before.packing, |line| &mut line.changed);
     if let Some(plan) = &mut now.plan {
-        let old = before.plan.as_ref().map_or(&[][..], |old| &old.ways);
-        mark(&mut plan.ways, old, |way| &mut way.changed);
+        let (things, ways) = before.plan.as_ref().map_or((&[][..], &[][..]), |old| (&old.things, &old.ways));
+        mark(&mut plan.things, things, |thing| &mut thing.changed);
+        // Only what is the player's own bears a mark there; what stands around it is drawn faintly.
+        plan.things.iter_mut().filter(|thing| thing.unused).for_each(|thing| thing.changed = false);
+        mark(&mut plan.ways, ways, |way| &mut way.changed);
     }
 }
 
@@ -171,9 +179,21 @@ fn loaded(sheet: &LoadSheet) -> Vec<String> {
     sheet.rooms.iter().flat_map(|room| &room.things).map(|thing| thing.name.clone()).collect()
 }
 
-fn planned(sheet: &PlanSheet) -> Vec<String> {
-    let things = sheet.things.iter().map(|thing| thing.name.clone());
-    things.chain(sheet.players.iter().map(|player| player.name.clone())).collect()
+/// Things, players, and what players who are still there no longer play: "Ada Birch: Xylophone 2".
+fn gone_of_plan(before: &PlanSheet, now: &PlanSheet) -> Vec<String> {
+    let things = |sheet: &PlanSheet| sheet.things.iter().map(|thing| thing.name.clone()).collect::<Vec<_>>();
+    let mut gone = missing(things(before), things(now));
+    let played = |block: &PlayerBlock| block.lines.iter().map(|line| line.instrument.clone()).collect();
+    for block in &before.players {
+        match now.players.iter().find(|other| other.name == block.name) {
+            None => gone.push(block.name.clone()),
+            Some(still) => {
+                let lost = missing(played(block), played(still));
+                gone.extend(lost.into_iter().map(|thing| format!("{}: {thing}", block.name)));
+            }
+        }
+    }
+    gone
 }
 
 /// Every passage with its music and instrument, every service, and the beaters: "Lanterns on the Estuary II: Triangle, 60–80".
@@ -208,7 +228,7 @@ fn played(sheet: &PlayerSheet) -> Vec<String> {
 mod tests {
     use super::*;
     use backrow_print::load::LoadRoom;
-    use backrow_print::plan::Way;
+    use backrow_print::plan::{PlayerLine, Shape, Thing, Way};
     use backrow_print::player::{Keyboard, Packing, PlayerWork, Service, Station};
 
     fn marks(now: SheetData, before: &SheetData) -> (Vec<bool>, String) {
@@ -307,5 +327,52 @@ mod tests {
             }))
         };
         assert_eq!(marks(plan(&[1.0, 2.5]), &plan(&[1.0, 2.0])).0, [false, true]);
+    }
+
+    /// Who has left is named, and of those who are still there what they no longer play.
+    #[test]
+    fn what_somebody_plays_no_more_is_named() {
+        let plan = |blocks: &[(&str, &[&str])]| {
+            let line = |instrument: &&str| PlayerLine {
+                instrument: (*instrument).to_owned(),
+                ..PlayerLine::default()
+            };
+            let block = |(name, lines): &(&str, &[&str])| PlayerBlock {
+                name: (*name).to_owned(),
+                lines: lines.iter().map(line).collect(),
+                ..PlayerBlock::default()
+            };
+            SheetData::Plan(Box::new(PlanSheet {
+                players: blocks.iter().map(block).collect(),
+                ..PlanSheet::default()
+            }))
+        };
+        let before = plan(&[("Ada", &["Gong", "Xylophone"]), ("Ben", &["Snare drum"])]);
+        let (found, gone) = marks(plan(&[("Ada", &["Xylophone"])]), &before);
+        assert_eq!((found, gone.as_str()), (vec![true], "Ada: Gong; Ben"));
+    }
+
+    /// On a player's small plan what is the player's own bears a mark where it has moved, and nothing else does.
+    #[test]
+    fn own_things_that_moved_bear_marks() {
+        let sheet = |x: f64| {
+            let thing = |name: &str, unused: bool| Thing {
+                name: name.to_owned(),
+                number: "1".to_owned(),
+                note: String::new(),
+                shape: Shape::Box { width_m: 0.4, depth_m: 0.4 },
+                at: [x, 2.0],
+                turn_deg: 0.0,
+                low_end: None,
+                carried: false,
+                unused,
+                changed: false,
+            };
+            let things = vec![thing("Gong", false), thing("Harp", true)];
+            let plan = PlanSheet { things, ..PlanSheet::default() };
+            SheetData::Player(Box::new(PlayerSheet { plan: Some(plan), ..PlayerSheet::default() }))
+        };
+        assert_eq!(marks(sheet(1.0), &sheet(1.0)).0, [false]);
+        assert_eq!(marks(sheet(1.5), &sheet(1.0)).0, [true]);
     }
 }
