@@ -23,8 +23,9 @@ use crate::signs::{self, MissingSign};
 use crate::templates::Templates;
 use crate::world::{Base, SheetWorld};
 
-/// How many sheets the typesetter's memory outlives one that is not set again.
-const KEPT_SHEETS: usize = 64;
+/// How many sheets the typesetter's memory outlives one that is not set again: whoever turns back among a dozen has them at once. What
+/// all sheets share is used by each, and stays.
+const KEPT_SHEETS: usize = 12;
 
 /// The label that the templates set where a sheet ends.
 const SHEET_END: &str = "sheet-end";

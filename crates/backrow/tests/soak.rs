@@ -27,7 +27,7 @@ use window::{harness, settle};
 const A_ROUND: u64 = 700;
 /// The level to which memory comes back does not rise by more than this after the second round, bytes.
 const LEVEL: u64 = 75 << 20;
-/// Nor does it ever stand by more than this above it, bytes: the typesetter remembers what the last 64 sheets were made of.
+/// Nor does it ever stand by more than this above it, bytes: the typesetter remembers what the last dozen sheets were made of.
 const PEAK: u64 = 300 << 20;
 /// In so many rounds it has come back.
 const ROUNDS: usize = 6;
@@ -261,9 +261,11 @@ fn a_long_evening_at_the_window() {
         assert_eq!(opened.library, last, "what is on the disk after round {round}");
         assert_eq!(dangling(&opened), Vec::<String>::new(), "ids that lead nowhere after round {round}");
         let held = memory();
+        let size = files(&dir).values().map(Vec::len).sum::<usize>();
         eprintln!(
-            "round {round}: {made} edits, undos and redos, {undone} more to the start and the end, {frames} frames, {} MB",
-            held >> 20
+            "round {round}: {made} edits, undos and redos, {undone} more to the start and the end, {frames} frames, {} MB; the library has {} kB",
+            held >> 20,
+            size >> 10
         );
         memories.add(held);
     }
