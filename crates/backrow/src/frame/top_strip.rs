@@ -66,7 +66,8 @@ fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: R
     let tokens = scene.tokens;
     let programme = view.programme_in(scene.library);
     let title = programme_title(scene, view);
-    let beneath = programme.map(|programme| dates_and_venue(scene, programme)).unwrap_or_default();
+    let (dates, venue) = programme.map(|programme| dates_and_venue(scene, programme)).unwrap_or_default();
+    let whole = joined(&[&dates, &venue]);
     let response = ui.interact(rect, ui.scope_id().with("programme"), Sense::click());
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Programme {title}")));
     if response.hovered() {
@@ -76,10 +77,13 @@ fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: R
     chevron(ui.painter(), pos2(rect.right() - space::S, rect.center().y), tokens.ink2);
     let (upper, lower) = inner.split_top_bottom_at_fraction(0.58);
     marks::text_within(ui.painter(), upper, Align2::LEFT_CENTER, &title, serif_semibold(17.0), tokens.ink);
-    marks::text_within(ui.painter(), lower, Align2::LEFT_CENTER, &beneath, sans(size::NOTE), tokens.ink2);
+    // Half a hall's name says nothing: where both do not fit, the days stand alone, and the pointer tells the rest.
+    let needs = ui.painter().layout_no_wrap(whole.clone(), sans(size::NOTE), tokens.ink2).size().x;
+    let beneath = if needs > lower.width() && !dates.is_empty() { &dates } else { &whole };
+    marks::text_within(ui.painter(), lower, Align2::LEFT_CENTER, beneath, sans(size::NOTE), tokens.ink2);
     focus_ring(ui, &response, &tokens);
-    let response =
-        response.on_hover_text("Choose the programme").on_hover_cursor(egui::CursorIcon::PointingHand);
+    let hint = [&joined(&[&title, &whole]), "Choose the programme"].join("\n");
+    let response = response.on_hover_text(hint).on_hover_cursor(egui::CursorIcon::PointingHand);
     egui::Popup::menu(&response).close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside).show(|ui| {
         let programmes: Vec<(String, backrow_core::id::ProgrammeId)> = scene
             .library
@@ -193,8 +197,8 @@ fn size_of_everything(ui: &mut Ui) {
     });
 }
 
-/// "12–15 Oct, Quay Hall", as far as it is known.
-fn dates_and_venue(scene: &Scene<'_>, programme: &backrow_core::week::Programme) -> String {
+/// The days of its services, "12–15 Oct", and where it is played, "Quay Hall"; either may be empty.
+fn dates_and_venue(scene: &Scene<'_>, programme: &backrow_core::week::Programme) -> (String, String) {
     let services = scene.library.services_of(&programme.id);
     let dates = match (services.first(), services.last()) {
         (Some(first), Some(last)) => scene.library.days().dates(first.start.date(), last.start.date()),
@@ -202,7 +206,12 @@ fn dates_and_venue(scene: &Scene<'_>, programme: &backrow_core::week::Programme)
     };
     let venue =
         programme.venue.as_ref().and_then(|id| scene.library.venues.get(id)).map_or("", |venue| &venue.name);
-    [dates.as_str(), venue].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+    (dates, venue.to_owned())
+}
+
+/// What there is of these, with commas between.
+fn joined(parts: &[&str]) -> String {
+    parts.iter().copied().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
 }
 
 fn segments(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: Rect) {
