@@ -44,10 +44,10 @@ fn programme(harness: &Harness<'_, App>) -> backrow_core::week::Programme {
 }
 
 fn search(harness: &mut Harness<'_, App>, words: &str) {
-    harness.get_by_label("Search the collection").click();
+    harness.get_by_label("Find in the collection").click();
     harness.run();
     harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
-    harness.get_by_label("Search the collection").type_text(words);
+    harness.get_by_label("Find in the collection").type_text(words);
     harness.run();
 }
 

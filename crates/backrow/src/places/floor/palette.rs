@@ -22,9 +22,9 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, progra
     let hint = "Drag onto the plan. R turns,\narrows nudge.";
     marks::text(ui.painter(), head + vec2(0.0, 22.0), Align2::LEFT_TOP, hint, sans(11.0), tokens.ink2);
     let field = Rect::from_min_size(head + vec2(0.0, 56.0), vec2(132.0, 24.0));
-    let edit = egui::TextEdit::singleline(&mut view.own.search).hint_text("Search …").desired_width(120.0);
+    let edit = egui::TextEdit::singleline(&mut view.own.search).hint_text("Find …").desired_width(120.0);
     let response = ui.put(field, edit);
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Search the collection"));
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Find in the collection"));
     let list = Rect::from_min_max(
         pos2(rect.left() + 160.0, rect.top() + space::S),
         rect.max - vec2(space::M, space::XS),
@@ -40,7 +40,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, progra
                 } else if nothing {
                     "No instrument is chosen for a line of this programme yet. Ctrl Shift P proposes them."
                 } else {
-                    "Everything this programme uses is on the floor. Search for anything else at the left."
+                    "Everything this programme uses is on the floor. Find anything else at the left."
                 });
             }
             for id in ids {
