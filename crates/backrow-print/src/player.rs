@@ -91,6 +91,9 @@ pub struct PlayerWork {
     pub tacet: bool,
     /// Its movements; a work in one has one without a number.
     pub movements: Vec<PlayerMovement>,
+    /// The player's own stations in it, where something of theirs stands elsewhere than for the other works.
+    #[serde(default)]
+    pub plan: Option<PlanSheet>,
 }
 
 /// A movement.

@@ -175,3 +175,32 @@ fn routes_follow_the_floor_that_is_shown() {
     window::settle(&mut h);
     assert_eq!(routes(&mut h), for_all);
 }
+
+/// Who has the marimba has a small plan of their own for that work on the sheet, with the marimba where it stands then; who has all of
+/// theirs as for the other works has none.
+#[test]
+fn a_work_in_which_something_stands_elsewhere_has_its_own_small_plan() {
+    let library = demo();
+    let evening = evening(&library, "tidelands");
+    let lanterns = WorkId::new("lanterns").unwrap();
+    let marimba = InstrumentId::new("marimba-1").unwrap();
+    let place = |work: Option<&WorkId>| evening.floor(work).plan().thing(&marimba).unwrap().placement.at;
+    let (base, own) = (place(None), place(Some(&lanterns)));
+    assert_ne!(base, own);
+    let mut with_plan = 0;
+    for player in library.players.keys() {
+        let sheet = player_sheet(&evening, player).unwrap();
+        for work in &sheet.works {
+            let Some(plan) = &work.plan else { continue };
+            assert_eq!(work.title, "Lanterns on the Estuary");
+            let at = plan.things.iter().find(|thing| thing.name == "Marimba 1" && !thing.unused).unwrap().at;
+            assert_eq!(at, [own.x, own.y]);
+            with_plan += 1;
+        }
+    }
+    let plays = |player: &&backrow_core::id::PlayerId| {
+        evening.floor(Some(&lanterns)).plan().thing(&marimba).unwrap().played_by.contains(*player)
+    };
+    assert_eq!(with_plan, library.players.keys().filter(plays).count());
+    assert!(with_plan > 0);
+}

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::error::PrintError;
-use crate::plan::Drawing;
+use crate::plan::{Drawing, PlanSheet};
 use crate::sheet::Paper;
 
 use super::keyboard::{self, Line};
@@ -11,6 +11,8 @@ use super::{Keyboard, KeyboardLayout, PlayerSheet, Step};
 
 /// The room of the small plan, millimetres.
 const PLAN_MM: (f64, f64) = (176.0, 52.0);
+/// The room of that of one work.
+const WORK_PLAN_MM: (f64, f64) = (176.0, 40.0);
 
 /// What the template reads.
 #[derive(Debug, Serialize)]
@@ -22,6 +24,8 @@ pub(crate) struct Laid<'a> {
     lines: Vec<Vec<Line<'a>>>,
     /// The small plan.
     plan: Option<Drawing<'a>>,
+    /// That of each work, where there is one.
+    work_plans: Vec<Option<Drawing<'a>>>,
 }
 
 impl<'a> Laid<'a> {
@@ -29,8 +33,13 @@ impl<'a> Laid<'a> {
     pub(crate) fn new(sheet: &'a PlayerSheet, paper: Paper) -> Result<Self, PrintError> {
         check(sheet)?;
         let lines = sheet.keyboards.iter().map(lines).collect();
-        let plan = sheet.plan.as_ref().map(|plan| Drawing::within(plan, PLAN_MM)).transpose()?;
-        Ok(Self { paper, across: false, sheet, lines, plan })
+        let drawn = |plan: &'a Option<PlanSheet>, room_mm| {
+            plan.as_ref().map(|plan| Drawing::within(plan, room_mm)).transpose()
+        };
+        let plan = drawn(&sheet.plan, PLAN_MM)?;
+        let work_plans =
+            sheet.works.iter().map(|work| drawn(&work.plan, WORK_PLAN_MM)).collect::<Result<_, _>>()?;
+        Ok(Self { paper, across: false, sheet, lines, plan, work_plans })
     }
 }
 

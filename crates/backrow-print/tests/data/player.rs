@@ -110,6 +110,7 @@ fn work(title: &str, composer: &str, length: &str, movements: Vec<PlayerMovement
         length: length.into(),
         tacet: movements.is_empty(),
         movements,
+        plan: None,
     }
 }
 

@@ -32,7 +32,9 @@ impl SheetData {
                 sheet.services.iter_mut().for_each(|service| f(&mut service.changed));
                 sheet.keyboards.iter_mut().for_each(|keyboard| f(&mut keyboard.changed));
                 sheet.packing.iter_mut().for_each(|line| f(&mut line.changed));
-                if let Some(plan) = &mut sheet.plan {
+                for plan in
+                    sheet.plan.iter_mut().chain(sheet.works.iter_mut().flat_map(|work| &mut work.plan))
+                {
                     plan.things
                         .iter_mut()
                         .filter(|thing| !thing.unused)
@@ -124,17 +126,21 @@ fn mark_player(now: &mut PlayerSheet, before: &PlayerSheet) {
             let old = old.and_then(|work| work.movements.iter().find(same));
             mark(&mut movement.steps, old.map_or(&[], |old| &old.steps), mark_of_step);
         }
+        mark_own_plan(work.plan.as_mut(), old.and_then(|old| old.plan.as_ref()));
     }
     mark(&mut now.services, &before.services, |service| &mut service.changed);
     mark(&mut now.keyboards, &before.keyboards, |keyboard| &mut keyboard.changed);
     mark(&mut now.packing, &before.packing, |line| &mut line.changed);
-    if let Some(plan) = &mut now.plan {
-        let (things, ways) = before.plan.as_ref().map_or((&[][..], &[][..]), |old| (&old.things, &old.ways));
-        mark(&mut plan.things, things, |thing| &mut thing.changed);
-        // Only what is the player's own bears a mark there; what stands around it is drawn faintly.
-        plan.things.iter_mut().filter(|thing| thing.unused).for_each(|thing| thing.changed = false);
-        mark(&mut plan.ways, ways, |way| &mut way.changed);
-    }
+    mark_own_plan(now.plan.as_mut(), before.plan.as_ref());
+}
+
+/// Only what is the player's own bears a mark there; what stands around it is drawn faintly.
+fn mark_own_plan(now: Option<&mut PlanSheet>, before: Option<&PlanSheet>) {
+    let Some(now) = now else { return };
+    let (things, ways) = before.map_or((&[][..], &[][..]), |old| (&old.things, &old.ways));
+    mark(&mut now.things, things, |thing| &mut thing.changed);
+    now.things.iter_mut().filter(|thing| thing.unused).for_each(|thing| thing.changed = false);
+    mark(&mut now.ways, ways, |way| &mut way.changed);
 }
 
 fn mark_plan(now: &mut PlanSheet, before: &PlanSheet) {

@@ -62,7 +62,7 @@ pub fn player_sheet(evening: &Evening, id: &PlayerId) -> Option<PlayerSheet> {
         },
         works,
         keyboards: keyboards::keyboards(&case),
-        plan: own_plan::own_plan(evening, player),
+        plan: own_plan::own_plan(evening, player, None),
         services: case.services(),
         packing: packing::packing(&case),
         cautions: case.cautions(),
@@ -94,6 +94,7 @@ impl Case<'_> {
             length: super::names::length((work.seconds() / 60.0).round() * 60.0),
             tacet,
             movements: if tacet { Vec::new() } else { movements },
+            plan: if tacet { None } else { own_plan::own_plan(self.evening, self.player, Some(id)) },
         })
     }
 

@@ -19,11 +19,7 @@ use std::collections::{BTreeMap, BTreeSet};
 pub fn stage_plan(evening: &Evening) -> PlanSheet {
     let (library, programme, floor) = (evening.library(), evening.programme(), evening.floor(None));
     let (plan, venue) = (floor.plan(), floor.venue());
-    let mut stood: Vec<&Stood> = plan.things.iter().collect();
-    stood.sort_by_key(|thing| (thing.placement.number, thing.instrument.clone()));
-    let things = stood.iter().filter_map(|thing| {
-        Some(thing_of((library, programme), library.instruments.get(&thing.instrument)?, plan, thing))
-    });
+    let stood = in_order(plan);
     // Where one work alone is played, its routes are no tangle.
     let alone = match programme.works.as_slice() {
         [one] => routes::of_work(evening, one),
@@ -31,17 +27,12 @@ pub fn stage_plan(evening: &Evening) -> PlanSheet {
     };
     PlanSheet {
         head: head(library, programme),
-        work: String::new(),
-        work_note: String::new(),
-        floor: venue.map(|venue| floor_of(venue, floor.plan())).unwrap_or_default(),
-        things: things.collect(),
         player_spaces: stood
             .iter()
             .filter(|thing| thing.on.is_none() && !thing.played_by.is_empty())
             .flat_map(|thing| std::iter::once(thing.standing).chain(thing.across))
             .map(|standing| standing.room.iter().copied().map(spot).collect())
             .collect(),
-        furniture: furniture(library, floor),
         people: people(library, programme, plan, &stood),
         ways: alone,
         narrow: narrow(library, floor),
@@ -49,8 +40,29 @@ pub fn stage_plan(evening: &Evening) -> PlanSheet {
         unplaced: unplaced(evening),
         players: players(library, programme),
         cautions: cautions(evening, venue, &stood),
+        ..bare(evening, floor)
+    }
+}
+
+/// A floor with what stands on it, and nothing else: no people, routes or words.
+pub(super) fn bare(evening: &Evening, floor: &OneFloor) -> PlanSheet {
+    let (library, programme, plan) = (evening.library(), evening.programme(), floor.plan());
+    let thing = |stood: &Stood| {
+        Some(thing_of((library, programme), library.instruments.get(&stood.instrument)?, plan, stood))
+    };
+    PlanSheet {
+        floor: floor.venue().map(|venue| floor_of(venue, plan)).unwrap_or_default(),
+        things: in_order(plan).into_iter().filter_map(thing).collect(),
+        furniture: furniture(library, floor),
         ..PlanSheet::default()
     }
+}
+
+/// What stands there by its number.
+fn in_order(plan: &Plan) -> Vec<&Stood> {
+    let mut stood: Vec<&Stood> = plan.things.iter().collect();
+    stood.sort_by_key(|thing| (thing.placement.number, thing.instrument.clone()));
+    stood
 }
 
 /// Music stands and stools, each an outline.

@@ -30,7 +30,8 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, here: 
         let field =
             egui::TextEdit::singleline(&mut view.own.filter).hint_text(hint).desired_width(width - 16.0);
         let field = ui.add(field);
-        field.widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Filter weeks by date or work"));
+        field
+            .widget_info(|| WidgetInfo::labeled(egui::Role::TextInput, true, "Filter weeks by date or work"));
         let wanted = view.own.filter.trim().to_lowercase();
         let mut any = false;
         egui::ScrollArea::vertical().id_salt("season").auto_shrink([false, false]).show(ui, |ui| {
