@@ -68,6 +68,35 @@ fn a_gap_that_equals_the_need_is_enough(#[case] snare_s: f64, #[case] fits: bool
     assert_eq!((moves[0].from.measure.as_str(), moves[0].to.measure.as_str()), ("8", "9"));
 }
 
+/// The snare drum begins 3.0 s after the xylophone and asks for 2.67 s of them; a line that is playable together with it begins so many
+/// seconds after it and asks for a change of beaters too: 4.17 s, from the xylophone.
+#[rstest]
+#[case::at_one_moment(0.0, &[(3_000_000, true), (3_000_000, false)])]
+#[case::soon_after_it(1.0, &[(3_000_000, true), (4_000_000, false)])]
+#[case::late_enough(1.5, &[(3_000_000, true)])] // it is played from the same place
+fn in_time_for_the_one_and_too_late_for_the_other(#[case] after_s: f64, #[case] expected: &[(i64, bool)]) {
+    let base = timed(13.0);
+    let mut work = (**base.works.values().next().unwrap()).clone();
+    let mut third = work.lines[1].clone();
+    third.id = crate::id::LineId::new("third").unwrap();
+    third.passages = vec![passage(9, 12, 13.0 + after_s, 18.0)];
+    work.together.push((work.lines[1].id.clone(), third.id.clone()));
+    work.lines.push(third);
+    let of = || (ProgrammeId::new("p").unwrap(), at("w", "third"));
+    let mut edits = vec![Edit::PutWork(work)];
+    let (programme, line) = of();
+    let instruments = vec![InstrumentId::new("snare").unwrap()];
+    edits.push(Edit::UseInstruments { programme, line, instruments });
+    let (programme, line) = of();
+    let beaters = vec![crate::id::BeaterId::new("rubber").unwrap()];
+    edits.push(Edit::UseBeaters { programme, line, beaters });
+    let (programme, line) = of();
+    edits.push(Edit::Assign { programme, line, player: Some(player("a")) });
+    let moves = table(&edited(&base, edits)).moves(&player("a"));
+    let found: Vec<(i64, bool)> = moves.iter().map(|step| (step.has_us, step.fits())).collect();
+    assert_eq!(found, expected);
+}
+
 #[test]
 fn other_beaters_cost_a_change_and_the_floor_plan_replaces_the_default() {
     let mut library = timed(20.0);

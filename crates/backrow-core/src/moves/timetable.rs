@@ -281,8 +281,10 @@ impl Timetable {
             let last_end = here().next().map_or(i64::MIN, At::end_us);
             let before =
                 || here().enumerate().filter(move |(back, from)| *back == 0 || from.end_us() > last_end);
-            let apart = before().filter(|(_, from)| !from.taken.together.contains(&to.taken.line));
+            let is_apart = |from: &At<'_>| !from.taken.together.contains(&to.taken.line);
+            let apart = before().filter(|(_, from)| is_apart(from));
             let apart = apart.filter_map(|(_, from)| self.between(*from, *to)).min_by_key(Move::spare_us);
+            let apart = apart.or_else(|| self.past_together(here(), to));
             let together = apart.is_none() && here().next().is_some();
             let all = || before().filter_map(|(_, from)| self.between(*from, *to)).min_by_key(Move::spare_us);
             let ends_last = here().max_by_key(|from| from.end_us());
@@ -294,6 +296,21 @@ impl Timetable {
             }
         };
         order.iter().enumerate().map(arrival).collect()
+    }
+
+    /// The move to a passage from what was played before all that is played together with it: where both begin at one moment, and
+    /// wherever there is no time for it, whoever is in time for the other may be too late for this one.
+    fn past_together<'a>(&self, before: impl Iterator<Item = &'a At<'a>>, to: &At<'_>) -> Option<Move> {
+        let is_with = |from: &&At<'_>| from.taken.together.contains(&to.taken.line);
+        let begin = |at: &At<'_>| at.span().map(|span| span.from_us);
+        let mut at_one_moment = true;
+        let mut before = before.skip_while(|from| {
+            let with = is_with(from);
+            at_one_moment &= !with || begin(from) == begin(to);
+            with
+        });
+        let step = self.between(*before.next()?, *to)?;
+        (at_one_moment || !step.fits()).then_some(step)
     }
 
     /// Every pair of passages of two lines that one player cannot do both, in order of time.

@@ -41,9 +41,13 @@ pub(super) fn steps(case: &Case<'_>, work: &Work, movement: &Movement, seen: &mu
         let Some(taken) = case.timetable.line(&at.line) else { continue };
         let Some(span) = taken.spans.get(at.passage) else { continue };
         if let Some(now) = held.as_mut() {
-            let station = steps.iter_mut().next_back();
             if now.takes_along(taken, span.from_us) {
-                if let Some(Step::Play(station)) = station
+                // Whoever is in time for the one may be too late for the other: the way to the station is that with less to spare.
+                if let Some(step) = tightest.filter(|_| !together) {
+                    let rest = rest(&movement.timeline, &step, case);
+                    tighten(&mut steps, way(case, &step, taken, (rest, false)));
+                }
+                if let Some(Step::Play(station)) = steps.last_mut()
                     && let Some(passage) = station.passages.last_mut()
                 {
                     passage.with.push(with(case, taken, at.passage, seen));
@@ -52,6 +56,7 @@ pub(super) fn steps(case: &Case<'_>, work: &Work, movement: &Movement, seen: &mu
                 now.group.push(taken);
                 continue;
             }
+            let station = steps.iter_mut().next_back();
             if let (Some(step), Some(since)) = (tightest, since) {
                 let rest = rest(&movement.timeline, &since, case);
                 // From what sounded beside the station there may be a way back to it.
@@ -74,6 +79,16 @@ pub(super) fn steps(case: &Case<'_>, work: &Work, movement: &Movement, seen: &mu
     }
     tempo_once(&mut steps);
     steps
+}
+
+/// Puts a way in the place of the one before the last station where it leaves less time.
+fn tighten(steps: &mut [Step], tighter: Move) {
+    if let [.., Step::Move(before), Step::Play(_)] = steps {
+        let spare = |way: &Move| way.has_s.zip(way.needs_s).map(|(has, needs)| has - needs);
+        if spare(&tighter) < spare(before) {
+            *before = tighter;
+        }
+    }
 }
 
 /// Tempo words stand where they change, not at every passage.
