@@ -90,9 +90,17 @@ fn every_bar_for_the_tuner_is_printed() {
 #[test]
 fn the_workshop_gets_faults_dues_and_what_wears() {
     let printed = text(&demo(), &Sheet::Workshop);
-    for words in
-        ["Faults", "washer missing", "Heads", "29 in", "Cords and felts", "new cord", "qualified riggers"]
-    {
+    for words in [
+        "Faults",
+        "washer missing",
+        "buzzes at the boss",
+        "head split",
+        "Heads",
+        "29 in",
+        "Cords and felts",
+        "new cord",
+        "qualified riggers",
+    ] {
         assert!(has(&printed, words), "{words} in {printed}");
     }
 }

@@ -19,13 +19,16 @@ pub struct Piece {
     pub care: String,
 }
 
+/// What the one piece is called of a thing of which nobody has said what it comes apart into.
+const WHOLE: &str = "the whole; its pieces are not entered";
+
 impl Instrument {
-    /// The pieces as stated; where nobody has stated any, the whole thing as one piece.
+    /// The pieces as stated; where nobody has stated any, the whole thing as one piece with a word to say so.
     pub fn carried(&self) -> Vec<Piece> {
         if !self.pieces.is_empty() {
             return self.pieces.clone();
         }
-        vec![Piece { what: "in one piece".to_owned(), count: 1, mass: self.mass, ..Piece::default() }]
+        vec![Piece { what: WHOLE.to_owned(), count: 1, mass: self.mass, ..Piece::default() }]
     }
 
     /// All of it together: the sum of the pieces where each has a mass, else the mass as stated.

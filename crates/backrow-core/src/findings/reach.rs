@@ -2,19 +2,23 @@
 //! together, and a line on several instruments.
 
 use super::{About, Case, Degree, Finding, Rule, listed};
-use crate::id::InstrumentId;
+use crate::id::{InstrumentId, WorkId};
 use crate::moves::AssignedLine;
 use std::collections::BTreeSet;
 
 /// Pairs of lines of one player that sound at once, and lines on several instruments, where no one place reaches all.
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
-    let mut told: BTreeSet<BTreeSet<&InstrumentId>> = BTreeSet::new();
+    // Once a work: what is told of one is no news of another.
+    let mut told: BTreeSet<(&WorkId, BTreeSet<&InstrumentId>)> = BTreeSet::new();
     let lines: Vec<&AssignedLine> = case.given().collect();
     for (at, one) in lines.iter().enumerate() {
+        let work = &one.line.work;
         if one.instruments.len() > 1 {
             let name = format!("One line, {}", case.line_words(&one.line));
-            found.extend(far(case, &[one], &name).filter(|_| told.insert(one.instruments.iter().collect())));
+            found.extend(
+                far(case, &[one], &name).filter(|_| told.insert((work, one.instruments.iter().collect()))),
+            );
         }
         for other in lines.iter().skip(at + 1) {
             let one_player = one.player.is_some() && one.player == other.player;
@@ -23,17 +27,17 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
             }
             let name = format!("{} and {} at once", case.line_words(&one.line), case.line_words(&other.line));
             let all = one.instruments.iter().chain(&other.instruments).collect();
-            found.extend(far(case, &[one, other], &name).filter(|_| told.insert(all)));
+            found.extend(far(case, &[one, other], &name).filter(|_| told.insert((work, all))));
         }
         for all in at_once(one, &lines).into_iter().filter(|all| all.len() > 2) {
             let things: BTreeSet<&InstrumentId> = all.iter().flat_map(|taken| &taken.instruments).collect();
             // Where two of them are told to be too far apart, all of them are.
-            if told.iter().any(|known| known.is_subset(&things)) {
+            if told.iter().any(|(known_of, known)| *known_of == work && known.is_subset(&things)) {
                 continue;
             }
             let names: Vec<String> = all.iter().map(|taken| case.line_words(&taken.line)).collect();
             let name = format!("{} at once", listed(&names, "and"));
-            found.extend(far(case, &all, &name).filter(|_| told.insert(things)));
+            found.extend(far(case, &all, &name).filter(|_| told.insert((work, things))));
         }
     }
     found

@@ -64,7 +64,7 @@ fn collides(case: &Case<'_>, both: &Collision<'_>) -> Finding {
             if has < TRAVEL_MIN { Degree::Clash } else { Degree::Care },
             format!("{first} and {then} are {has}\u{202F}min apart"),
             format!(
-                "They are in two venues: players need about {TRAVEL_MIN}\u{202F}min, instruments about {needs}."
+                "They are in two venues: players need about {TRAVEL_MIN}\u{202F}min, instruments about {needs}\u{202F}min."
             ),
         ),
     };

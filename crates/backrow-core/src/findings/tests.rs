@@ -408,7 +408,10 @@ fn every_collision_of_a_player_is_told() {
     let library = with_another(&[11, 13], |_| {});
     let why = the(&library, "player-twice").why;
     assert!(why.contains("at the same time on 4 Mar, 11:00"), "{why}");
-    assert!(why.contains("with 30\u{202f}min between them on 4 Mar, 13:00; moving takes about 60"), "{why}");
+    assert!(
+        why.contains("with 30\u{202f}min between them on 4 Mar, 13:00; moving takes about 60\u{202f}min"),
+        "{why}"
+    );
     let asked = library.services_of(&programme())[0];
     let wanted = wanted_elsewhere(&library, asked);
     assert_eq!(wanted.iter().map(|one| one.player.as_str()).collect::<Vec<_>>(), ["a", "a"]);

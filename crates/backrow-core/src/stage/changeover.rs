@@ -2,7 +2,7 @@
 
 use super::overlap;
 use super::plan::{Plan, Stood};
-use crate::carrying::Carrying;
+use crate::carrying::{Carrying, GEAR, at_most};
 use crate::collection::Venue;
 use crate::id::{InstrumentId, WorkId};
 use crate::library::Library;
@@ -66,6 +66,14 @@ pub struct Changeover {
 }
 
 impl Changeover {
+    /// "about 4 min, 2 people at most"; people who bring lifting gear say themselves how long they need.
+    pub fn took(&self) -> String {
+        match self.carrying() {
+            Carrying::Gear => format!("it needs {GEAR}: ask them for the time"),
+            worst => format!("about {:.0}\u{202F}min, {}", self.minutes().ceil(), at_most(worst)),
+        }
+    }
+
     /// Minutes for one crew that does one thing after the other, an estimate.
     pub fn minutes(&self) -> f64 {
         self.steps.iter().map(|step| step.minutes).sum()

@@ -41,6 +41,18 @@ impl Collision<'_> {
         days.at(self.here.start.max(self.there.start))
     }
 
+    /// The other service and how they collide: "concert Wed 14 Oct, 18:30–19:45, at the same time".
+    pub fn other_words(&self, days: Days) -> String {
+        let there = self.there;
+        let how = match self.between {
+            None => "at the same time".to_owned(),
+            Some((has, needs)) => {
+                format!("{has}\u{202F}min between them, {needs}\u{202F}min to travel assumed")
+            }
+        };
+        format!("{} {}, {how}", there.kind.word(), days.span(there.start, there.end()))
+    }
+
     /// "at the same time on 14 Oct, 11:00"; "on 14 Oct, 19:30 with 20 min to come from the other venue, 60 assumed".
     pub fn words(&self, days: Days) -> String {
         let start = self.start(days);
@@ -48,7 +60,7 @@ impl Collision<'_> {
             None => format!("at the same time on {start}"),
             Some((has, needs)) => {
                 format!(
-                    "in two venues with {has}\u{202F}min between them on {start}; moving takes about {needs}"
+                    "in two venues with {has}\u{202F}min between them on {start}; moving takes about {needs}\u{202F}min"
                 )
             }
         }
@@ -65,7 +77,11 @@ mod tests {
     #[rstest]
     #[case(11, true, "at the same time on 4 Mar, 11:00")]
     #[case(14, true, "")]
-    #[case(13, false, "in two venues with 30\u{202f}min between them on 4 Mar, 13:00; moving takes about 60")]
+    #[case(
+        13,
+        false,
+        "in two venues with 30\u{202f}min between them on 4 Mar, 13:00; moving takes about 60\u{202f}min"
+    )]
     #[case(14, false, "")]
     fn in_time_and_on_the_way(#[case] hour: i8, #[case] same: bool, #[case] says: &str) {
         let (one, other) = (service("s", "p", 10), service("t", "q", hour));

@@ -9,6 +9,7 @@ use backrow_core::library::Library;
 use backrow_core::loads::Way;
 use backrow_core::moves::Post;
 use backrow_core::music::{Dynamics, Line, Work};
+use backrow_core::seconds::{Round, tenths_s};
 use backrow_core::week::{Hire, LineRef, Presence, Programme, Service};
 
 /// Every instrument, in the order of names; the headings are those that [`super::collection`] reads.
@@ -315,7 +316,6 @@ pub fn services(library: &Library, programme: &Programme) -> Table {
 pub fn moves(evening: &Evening) -> Table {
     let library = evening.library();
     let timetable = evening.timetable();
-    let seconds = |us: i64| Cell::Number((us as f64 / 1e5).round() / 10.0);
     let mut rows = Vec::new();
     for player in library.roster() {
         for step in timetable.moves(&player.id) {
@@ -332,6 +332,8 @@ pub fn moves(evening: &Evening) -> Table {
                     post.stance.instruments.iter().map(|id| library.instrument_name(id)).collect();
                 if names.is_empty() { post.taken.name.clone() } else { listed(&names) }
             };
+            // As on the player's sheet: what there is rounded down, what is needed rounded up.
+            let (has, needs) = (tenths_s(step.has_us, Round::Down), tenths_s(step.need.us(), Round::Up));
             rows.push(vec![
                 Cell::text(&player.name),
                 Cell::text(&work.title),
@@ -342,9 +344,9 @@ pub fn moves(evening: &Evening) -> Table {
                 Cell::text(things(to)),
                 Cell::Number((step.need.metres * 100.0).round() / 100.0),
                 Cell::Bool(step.need.change.is_some()),
-                seconds(step.has_us),
-                seconds(step.need.us()),
-                seconds(step.spare_us()),
+                Cell::Number(has),
+                Cell::Number(needs),
+                Cell::Number(((has - needs) * 10.0).round() / 10.0),
                 Cell::Bool(step.fits()),
             ]);
         }

@@ -51,7 +51,7 @@ pub fn hire_list(evening: &Evening) -> ListSheet {
                 beside: "tick on arrival, undamaged".to_owned(),
                 columns: columns(),
                 rows: hires.into_iter().map(row).collect(),
-                empty: "Nothing is hired or borrowed.".to_owned(),
+                empty: "Nothing is arranged yet.".to_owned(),
             },
             Section {
                 title: "Not arranged yet".to_owned(),

@@ -327,9 +327,13 @@ fn people(carrying: Carrying) -> String {
 fn piece_of(piece: &Carried) -> Piece {
     let count = piece.count.max(1);
     let heavy = guidance(piece).filter(Guidance::not_for_one);
-    let care: Vec<String> = [piece.care.clone()]
+    let how = Carrying::of_piece(piece);
+    // The narrow column says who push it; a step or a kerb is another matter.
+    let over_a_step = matches!(how, Carrying::Rolls { heavy: true, .. });
+    let care: Vec<String> = over_a_step
+        .then(|| format!("over a step it needs {}", carrying::GEAR))
         .into_iter()
-        .filter(|words| !words.is_empty())
+        .chain(Some(piece.care.clone()).filter(|words| !words.is_empty()))
         .chain(heavy.map(|guidance| guidance.to_string()))
         .collect();
     Piece {
@@ -337,8 +341,8 @@ fn piece_of(piece: &Carried) -> Piece {
         what: piece.what.clone(),
         each: piece.mass.map(mass),
         mass: piece.mass.map(|one| mass(Known { kg: one.kg * f64::from(count), ..one })),
-        people: people(Carrying::of_piece(piece)),
-        gear: Carrying::of_piece(piece) == Carrying::Gear,
+        people: people(how),
+        gear: how == Carrying::Gear,
         wheels: if piece.wheels.is_empty() { "–".to_owned() } else { piece.wheels.clone() },
         care: care.join("; "),
         warn: heavy.is_some() && piece.wheels.is_empty(),

@@ -90,7 +90,7 @@ pub(super) fn services(library: &Library, programme: &Programme) -> Section {
             format!(
                 "{name} is needed in {} too, {}",
                 one.programme.title,
-                one.collision.words(library.days())
+                one.collision.other_words(library.days())
             )
         }));
         let end = service.end();

@@ -149,7 +149,7 @@ impl Case<'_> {
         let busy = services.iter().flat_map(|service| busy_elsewhere(self.library, service, &self.player.id));
         let days = self.library.days();
         let busy: Vec<String> =
-            busy.map(|one| format!("{}, {}", one.programme.title, one.collision.words(days))).collect();
+            busy.map(|one| format!("{}, {}", one.programme.title, one.collision.other_words(days))).collect();
         if !busy.is_empty() {
             words.push(format!("Double-booked: {}.", busy.join("; ")));
         }

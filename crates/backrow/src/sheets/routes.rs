@@ -1,10 +1,11 @@
 //! The routes of players from one thing to the next, each once, with its metres.
 
+use super::stage_plan::disc_at;
 use backrow_core::collection::Player;
 use backrow_core::evening::Evening;
 use backrow_core::id::{InstrumentId, WorkId};
 use backrow_core::moves::Route;
-use backrow_print::plan::Way;
+use backrow_print::plan::{Spot, Way};
 use std::collections::BTreeSet;
 
 /// A player's routes on the floor that holds for all works, or on the one of a work.
@@ -24,8 +25,22 @@ pub(super) fn of_player(evening: &Evening, player: &Player, work: Option<&WorkId
         // There and back is one line on paper.
         let pair = if a < b { (a.clone(), b.clone()) } else { (b.clone(), a.clone()) };
         if way.points.len() > 1 && seen.insert(pair) {
+            let mut points: Vec<Spot> = way.points.iter().map(|point| [point.x, point.y]).collect();
+            // From disc to disc: of several who stand at one place each has their own beside it.
+            let plan = evening.floor(Some(&step.from.line.work)).plan();
+            let disc = |id: &InstrumentId| {
+                let thing = plan.thing(id)?;
+                let bearer = thing.on.and_then(|on| plan.things.get(on)).unwrap_or(thing);
+                bearer.played_by.contains(&player.id).then(|| disc_at(bearer, &player.id))
+            };
+            if let (Some(first), Some(at)) = (points.first_mut(), disc(a)) {
+                *first = at;
+            }
+            if let (Some(last), Some(at)) = (points.last_mut(), disc(b)) {
+                *last = at;
+            }
             ways.push(Way {
-                points: way.points.iter().map(|point| [point.x, point.y]).collect(),
+                points,
                 bend_m: 0.0,
                 metres: Some(step.need.metres),
                 by: String::new(),

@@ -141,11 +141,13 @@ fn special(evening: &Evening) -> Section {
         let Some(thing) = library.instruments.get(id) else { continue };
         let family = library.kinds.get(&thing.kind).map(|kind| kind.family);
         let odd = matches!(family, Some(Family::Bells | Family::Gongs | Family::Effects | Family::Glass));
+        let lender = programme.hires.iter().find(|hire| hire.instrument.as_ref() == Some(id));
+        let lender = lender.map(|hire| hire.lender.clone()).filter(|lender| !lender.is_empty());
         let owner = match &thing.owner {
             Owner::Orchestra if odd => "ours".to_owned(),
             Owner::Orchestra => continue,
             Owner::Player(id) => format!("{}’s own", library.player_name(id)),
-            Owner::Other(words) => words.clone(),
+            Owner::Other(words) => lender.unwrap_or_else(|| words.clone()),
         };
         by_owner.entry((thing.owner == Owner::Orchestra, owner)).or_default().push(thing.name.clone());
     }

@@ -3,8 +3,9 @@
 use super::head;
 use crate::words::owner_words;
 use backrow_core::care::{Due, LogEntry, cords_and_felts, due, heads};
+use backrow_core::collection::{Instrument, Owner};
 use backrow_core::library::Library;
-use backrow_core::pitch::signed;
+use backrow_core::pitch::{KeyNumber, signed};
 use backrow_core::upkeep::{Cost, Sum, TunerList, costs, stores, tuner_lists, values};
 use backrow_core::week::Programme;
 use backrow_print::caution;
@@ -109,14 +110,16 @@ pub fn workshop_sheet(library: &Library, programme: &Programme, today: Option<Da
     let (faults, others): (Vec<&Due<'_>>, Vec<&Due<'_>>) =
         all.iter().partition(|one| one.entry.is_open_fault());
     let over = others.iter().filter(|one| today.is_some_and(|today| one.is_over(today))).count();
+    let mut section_of_faults = due_section(library, "Faults", "tick when it is fixed", &faults, today);
+    section_of_faults.rows.extend(dead_rows(library));
     ListSheet {
         facts: vec![
-            Fact::counted(faults.len(), "fault", "faults"),
+            Fact::counted(section_of_faults.rows.len(), "fault", "faults"),
             Fact::counted(others.len(), "due", "due"),
             Fact::counted(over, "of them overdue", "of them overdue"),
         ],
         sections: vec![
-            due_section(library, "Faults", "tick when it is fixed", &faults, today),
+            section_of_faults,
             due_section(library, "Due", "the earliest first", &others, today),
             head_section(library, today),
             cord_section(library, today),
@@ -125,6 +128,38 @@ pub fn workshop_sheet(library: &Library, programme: &Programme, today: Option<Da
         legend: "triangle: the day is past".to_owned(),
         ..sheet(library, programme, "For the workshop")
     }
+}
+
+/// What does not sound and has no open fault in the care log: somebody marked it in the collection only.
+fn dead_rows(library: &Library) -> Vec<Row> {
+    let is_logged = |thing: &Instrument, key: KeyNumber| {
+        library.care.get(&thing.id).is_some_and(|care| {
+            care.log.iter().any(|entry| entry.is_open_fault() && entry.bar.is_some_and(|bar| bar.key == key))
+        })
+    };
+    let mut rows = Vec::new();
+    // What is lent by others is theirs to mend.
+    let ours = library.instruments.values().filter(|thing| !matches!(thing.owner, Owner::Other(_)));
+    for thing in ours {
+        for dead in thing.frames.iter().flat_map(|frame| &frame.dead) {
+            if is_logged(thing, dead.key) {
+                continue;
+            }
+            let since = dead.since.map_or_else(String::new, |since| format!("since {}", day(library, since)));
+            let words = [dead.why.clone(), since].into_iter().filter(|words| !words.is_empty());
+            rows.push(Row {
+                tick: true,
+                ..Row::of([
+                    thing.name.clone(),
+                    dead.key.to_string(),
+                    "dead".to_owned(),
+                    words.collect::<Vec<_>>().join("; "),
+                    "now".to_owned(),
+                ])
+            });
+        }
+    }
+    rows
 }
 
 fn due_section(

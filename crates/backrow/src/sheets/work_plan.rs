@@ -2,7 +2,7 @@
 
 use super::{head, routes, stage_plan};
 use crate::evenings::evening_apart;
-use backrow_core::carrying;
+use backrow_core::carrying::Carrying;
 use backrow_core::evening::Evening;
 use backrow_core::id::WorkId;
 use backrow_core::library::Library;
@@ -88,11 +88,11 @@ fn said(library: &Library, programme: &Programme, change: &Changeover) -> Change
     let words: Vec<String> = change.steps.iter().map(|step| step.words(library, &programme.setup)).collect();
     Change {
         before: title,
-        note: format!(
-            "about {:.0}\u{202F}min, {}; estimates",
-            change.minutes().ceil(),
-            carrying::at_most(change.carrying())
-        ),
+        note: if change.carrying() == Carrying::Gear {
+            change.took()
+        } else {
+            format!("{}; estimates", change.took())
+        },
         words: words.join("; "),
         changed: false,
     }

@@ -6,7 +6,6 @@ use crate::places::floor::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::{marks, sans, semibold, serif};
-use backrow_core::carrying::at_most;
 use backrow_core::collection::Venue;
 use backrow_core::edit::Edit;
 use backrow_core::evening::Evening;
@@ -126,10 +125,9 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, setup: &Setup, change: &Changeover) {
     let head = format!("{} → {}", title(&change.from), title(&change.to));
     ui.add(egui::Label::new(RichText::new(head).font(semibold(size::TEXT)).color(scene.tokens.ink)).wrap());
     let sum = format!(
-        "{}, {}, about {:.0}\u{202F}min",
+        "{}; {}",
         if change.steps.len() == 1 { "1 step".to_owned() } else { format!("{} steps", change.steps.len()) },
-        at_most(change.carrying()),
-        change.minutes().ceil()
+        change.took()
     );
     ui.label(RichText::new(sum).font(sans(size::NOTE)).color(scene.tokens.ink2));
     for step in &change.steps {

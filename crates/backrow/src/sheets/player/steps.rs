@@ -50,7 +50,12 @@ pub(super) fn steps(case: &Case<'_>, work: &Work, movement: &Movement, seen: &mu
                 if let Some(Step::Play(station)) = steps.last_mut()
                     && let Some(passage) = station.passages.last_mut()
                 {
-                    passage.with.push(with(case, taken, at.passage, seen));
+                    let mut with = with(case, taken, at.passage, seen);
+                    let all = now.group.iter().chain([&taken]).flat_map(|one| &one.instruments);
+                    if let Some(words) = out_of_reach(case, all) {
+                        with.note = joined([words, with.note]);
+                    }
+                    passage.with.push(with);
                 }
                 now.end_us = now.end_us.max(span.to_us);
                 now.group.push(taken);
@@ -148,8 +153,24 @@ fn with(case: &Case<'_>, taken: &AssignedLine, at: usize, seen: &mut Seen) -> Wi
         number: station.number,
         instrument: station.instrument,
         beaters: station.beaters,
-        note: parts.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join("; "),
+        note: joined(parts),
     }
+}
+
+/// What there is of these, with semicolons between.
+fn joined(parts: impl IntoIterator<Item = String>) -> String {
+    parts.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join("; ")
+}
+
+/// "out of reach: 1.76 m from the best place, your reach is 0.90 m"; `None` where one place reaches all, or too little of it stands.
+fn out_of_reach<'a>(case: &Case<'_>, things: impl Iterator<Item = &'a InstrumentId>) -> Option<String> {
+    let things: BTreeSet<&InstrumentId> = things.collect();
+    let (metres, reach_m) = (case.plan.reach_m(things)?, case.library.orchestra.habits.reach_m);
+    (metres > reach_m).then(|| {
+        format!(
+            "out of reach: {metres:.2}\u{202F}m from the best place, the section’s reach is {reach_m:.2}\u{202F}m"
+        )
+    })
 }
 
 fn arrivals(case: &Case<'_>, work: &WorkId, movement: &Movement) -> Vec<Arrival> {
@@ -244,7 +265,10 @@ fn station(case: &Case<'_>, taken: &AssignedLine, at: usize, seen: &mut Seen) ->
         stand: if fresh { stand(case, taken) } else { String::new() },
         shared: shared::words(case, taken, at),
         missing: missing(case, taken, at),
-        note: tuning::words(case, taken, at),
+        note: joined([
+            out_of_reach(case, taken.instruments.iter()).filter(|_| fresh).unwrap_or_default(),
+            tuning::words(case, taken, at),
+        ]),
         caution: if loud && fresh {
             "Loud: protect your ears and your neighbours’.".to_owned()
         } else {

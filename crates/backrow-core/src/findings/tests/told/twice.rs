@@ -14,7 +14,7 @@ fn the_same_instrument_is_promised_with_when_and_what_instead() {
     assert_eq!(finding.what, "snare is double-booked");
     assert_eq!(
         finding.why,
-        "Also booked for “Programme q” at Hall pier, at the same time on 4 Mar, 11:00 and in two venues with 30\u{202f}min between them on 4 Mar, 13:00; moving takes about 180."
+        "Also booked for “Programme q” at Hall pier, at the same time on 4 Mar, 11:00 and in two venues with 30\u{202f}min between them on 4 Mar, 13:00; moving takes about 180\u{202f}min."
     );
     assert_eq!(
         finding.remedy,
