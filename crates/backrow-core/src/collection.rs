@@ -4,6 +4,7 @@ mod air_day;
 mod bar_place;
 mod beater;
 mod drum;
+mod frames_text;
 mod harm;
 mod instrument;
 mod kind;
@@ -18,6 +19,7 @@ pub use air_day::AirDay;
 pub use bar_place::{BarGroup, BarPlace, Row, bar_place};
 pub use beater::{Beater, Hardness, Head};
 pub use drum::{DrumSpot, Side, TunedBy};
+pub use frames_text::{FramesRead, frame_in, frames_in, frames_text};
 pub use harm::{Harm, harm};
 pub use instrument::{
     DeadBar, Footprint, Frame, Instrument, Layout, Mass, Material, NAME_LETTERS, Owner, SIDE_M, Shape,

@@ -304,6 +304,26 @@ pub enum Shape {
 }
 
 impl Shape {
+    /// One of each outline, so wide and so deep, in order. A keyboard narrows to three fifths at its high end.
+    pub const fn all(width_m: f64, depth_m: f64) -> [Self; 4] {
+        [
+            Self::Keyboard { width_m, low_m: depth_m, high_m: depth_m * 0.6 },
+            Self::Box { width_m, depth_m },
+            Self::Round { diameter_m: width_m },
+            Self::Hung { width_m, depth_m },
+        ]
+    }
+
+    /// The word for screens and tables.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Keyboard { .. } => "keyboard",
+            Self::Box { .. } => "table, stand or rack",
+            Self::Round { .. } => "round",
+            Self::Hung { .. } => "hung in a stand",
+        }
+    }
+
     /// Width along the playing side and greatest depth, metres.
     pub fn extent(self) -> (f64, f64) {
         match self {

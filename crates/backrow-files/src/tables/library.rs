@@ -2,7 +2,7 @@
 
 use super::table::{Cell, Table};
 use backrow_core::carrying::{Carrying, pieces_text};
-use backrow_core::collection::{Beater, Instrument, Owner, Place, Player};
+use backrow_core::collection::{Beater, Instrument, Owner, Place, Player, Shape, frames_text};
 use backrow_core::evening::Evening;
 use backrow_core::id::{KindId, listed};
 use backrow_core::library::Library;
@@ -30,8 +30,10 @@ pub fn collection(library: &Library) -> Table {
             "mass kg",
             "weighed",
             "carried as",
+            "outline",
             "width m",
             "depth m",
+            "depth at the high end m",
             "height m",
             "A Hz",
             "character",
@@ -46,23 +48,28 @@ pub fn collection(library: &Library) -> Table {
 fn instrument(library: &Library, thing: &Instrument) -> Vec<Cell> {
     let place =
         thing.place.as_ref().map(|id| library.places.get(id).map_or(id.as_str(), |place| &place.name));
-    let bars: Vec<String> =
-        thing.frames.iter().map(|frame| super::collection::bars_text(frame.bars())).collect();
-    let (width, depth) = thing.footprint.shape.extent();
+    let shape = thing.footprint.shape;
+    let (width, depth) = shape.extent();
+    let (depth, high) = match shape {
+        Shape::Keyboard { low_m, high_m, .. } => (low_m, Some(high_m)),
+        Shape::Box { .. } | Shape::Round { .. } | Shape::Hung { .. } => (depth, None),
+    };
     vec![
         Cell::text(thing.id.as_str()),
         Cell::text(&thing.name),
         Cell::text(library.kind_name(&thing.kind)),
         owner(library, &thing.owner),
         Cell::text(place.unwrap_or_default()),
-        Cell::text(bars.join("; ")),
+        Cell::text(frames_text(&thing.frames, &|day| day.to_string())),
         Cell::text(thing.layout.word()),
         Cell::text(thing.material.word()),
         Cell::number(thing.whole_mass().map(|mass| mass.kg)),
         thing.whole_mass().map_or(Cell::Empty, |mass| Cell::Bool(mass.weighed)),
         Cell::text(pieces_text(&thing.pieces)),
+        Cell::text(shape.word()),
         Cell::Number(width),
         Cell::Number(depth),
+        Cell::number(high),
         Cell::Number(thing.footprint.height_m),
         Cell::number(thing.tuned_to.map(backrow_core::pitch::ReferenceA::value)),
         Cell::text(thing.character.join(", ")),

@@ -38,14 +38,14 @@ impl Subject {
     /// The columns that such a table can have, in the order of the table that is written.
     pub const fn fields(self) -> &'static [Field] {
         use Field::{
-            A, Bars, Character, Condition, Count, Depth, ForTwo, Hardness, Head, Height, Id, Initials, Kind,
-            Layout, Lift, Mass, Material, Name, Never, Only, Owner, Pieces, Place, Remark, Role, Size, Suits,
-            Weighed, Width,
+            A, Bars, Character, Condition, Count, Depth, ForTwo, Hardness, Head, Height, HighDepth, Id,
+            Initials, Kind, Layout, Lift, Mass, Material, Name, Never, Only, Outline, Owner, Pieces, Place,
+            Remark, Role, Size, Suits, Weighed, Width,
         };
         match self {
             Self::Instruments => &[
-                Id, Name, Kind, Owner, Place, Bars, Layout, Material, Mass, Weighed, Pieces, Width, Depth,
-                Height, Size, A, Character, ForTwo, Condition, Remark,
+                Id, Name, Kind, Owner, Place, Bars, Layout, Material, Mass, Weighed, Pieces, Outline, Width,
+                Depth, HighDepth, Height, Size, A, Character, ForTwo, Condition, Remark,
             ],
             Self::Beaters => &[Id, Name, Head, Hardness, Count, Owner, Place, Suits, Remark],
             Self::Players => &[Id, Name, Initials, Role, Only, Never],
@@ -70,8 +70,13 @@ pub enum Field {
     Weighed,
     /// What it comes apart into, a line a piece.
     Pieces,
+    /// Its outline seen from above.
+    Outline,
     Width,
+    /// Of a keyboard at its low end.
     Depth,
+    /// Of a keyboard.
+    HighDepth,
     Height,
     /// Width, depth and height in one cell: "150 x 80 x 90".
     Size,
@@ -110,8 +115,10 @@ impl Field {
             Self::Mass => "mass kg",
             Self::Weighed => "weighed",
             Self::Pieces => "carried as",
+            Self::Outline => "outline",
             Self::Width => "width m",
             Self::Depth => "depth m",
+            Self::HighDepth => "depth at the high end m",
             Self::Height => "height m",
             Self::Size => "size",
             Self::A => "A Hz",
@@ -142,7 +149,7 @@ impl Field {
         use super::unit::Measure;
         match self {
             Self::Mass => Some(Measure::Mass),
-            Self::Width | Self::Depth | Self::Height | Self::Size => Some(Measure::Length),
+            Self::Width | Self::Depth | Self::HighDepth | Self::Height | Self::Size => Some(Measure::Length),
             _ => None,
         }
     }
@@ -187,6 +194,8 @@ impl Field {
                 "width, breite, largeur, larghezza, length, lange, longueur, lunghezza, diameter, \
                  durchmesser, diametre, diametro, size across, w, b"
             }
+            Self::Outline => "outline, shape, umriss, forme, contour, forma, contorno",
+            Self::HighDepth => "depth at the high end, depth high end",
             Self::Depth => "depth, tiefe, profondeur, profondita, d, t",
             Self::Height => "height, hohe, hoehe, hauteur, altezza, h",
             Self::Size => {

@@ -56,6 +56,22 @@ pub(super) fn ours(cell: &str) -> bool {
     )
 }
 
+/// The word of an outline, [`backrow_core::collection::Shape::word`].
+pub(super) fn outline(cell: &str) -> Option<&'static str> {
+    found(
+        cell,
+        &[
+            ("keyboard", &["keyboard", "trapezoid", "klaviatur", "trapez", "clavier", "tastiera"]),
+            ("hung in a stand", &["hung-in-a-stand", "hung", "hangend", "suspendu", "appeso"]),
+            ("round", &["round", "rund", "rond", "tondo", "rotondo"]),
+            (
+                "table, stand or rack",
+                &["table-stand-or-rack", "table", "stand", "rack", "box", "tisch", "tavolo"],
+            ),
+        ],
+    )
+}
+
 pub(super) fn layout(cell: &str) -> Option<Layout> {
     found(
         cell,

@@ -87,7 +87,7 @@ impl Form {
         let ids = |ids: &[KindId]| ids.iter().map(|id| kind_word(library, id)).collect::<Vec<_>>().join(", ");
         match &form.draft {
             Draft::Instrument(thing) => {
-                form.frames = frames_text::text_of(&thing.frames);
+                form.frames = frames_text::text_of(&thing.frames, library.days());
                 form.pieces = pieces_text(&thing.pieces);
                 form.character = thing.character.join(", ");
                 form.mass = thing.mass.map_or_else(String::new, |mass| mass.kg.to_string());

@@ -4,11 +4,14 @@ use super::{ANY_NAME, Fate, Read, Thing, fate};
 use crate::library::without_for_two;
 use crate::tables::collection::{Field, bars_in, unit, words};
 use backrow_core::carrying::pieces_of;
-use backrow_core::collection::{Frame, Instrument, Kind, Layout, Mass, Material, Shape};
+use backrow_core::collection::{
+    Frame, FramesRead, Instrument, Kind, Layout, Mass, Material, Shape, frame_in,
+};
 use backrow_core::compass::PitchSet;
 use backrow_core::id::InstrumentId;
 use backrow_core::numbers::typed;
-use backrow_core::pitch::ReferenceA;
+use backrow_core::pitch::{Reading, ReferenceA};
+use jiff::civil::Date;
 
 impl<'a> Read<'a> {
     pub(super) fn instrument(&mut self) -> Option<(Thing, Fate)> {
@@ -109,7 +112,8 @@ impl<'a> Read<'a> {
         found
     }
 
-    /// Frames apart by semicolons. Frames that have those bars already stay as they are, with their dead bars and order.
+    /// Frames apart by lines or semicolons. Where no more than bars is said, frames that have those already stay as they are, with
+    /// their dead bars and order.
     fn bars(&mut self, thing: &mut Instrument) {
         let Some(text) = self.get(Field::Bars) else { return };
         let kind = self.library.kinds.get(&thing.kind).map(|kind| &**kind);
@@ -120,25 +124,22 @@ impl<'a> Read<'a> {
             return;
         }
         let reading = self.import.reading;
-        let sets: Result<Vec<PitchSet>, String> =
-            text.split(';').map(|part| bars_in(part, reading)).collect();
-        let sets = match sets {
-            Ok(sets) => sets,
+        let frames: Result<Vec<Frame>, String> =
+            frame_cells(text).into_iter().map(|part| frame_of(part, reading)).collect();
+        let frames = match frames {
+            Ok(frames) => frames,
             Err(why) => {
-                self.trouble(Field::Bars, why, "write sounding notes such as F4-C8; frames apart by ;");
+                let remedy = "write sounding notes such as F4-C8, or low: F4-C8, dead D7; frames apart by ;";
+                self.trouble(Field::Bars, why, remedy);
                 return;
             }
         };
-        if sets.len() == thing.frames.len() && thing.frames.iter().zip(&sets).all(|(f, set)| f.bars() == *set)
-        {
+        let same = frames.len() == thing.frames.len()
+            && thing.frames.iter().zip(&frames).all(|(old, new)| old.bars() == new.bars());
+        if same && frames.iter().all(|frame| *frame == of_bars(frame.bars())) {
             return;
         }
-        let frame = |set: PitchSet| Frame {
-            range: set.lowest().zip(set.highest()),
-            gaps: set.gaps(),
-            ..Frame::default()
-        };
-        thing.frames = sets.into_iter().filter(|set| !set.is_empty()).map(frame).collect();
+        thing.frames = frames.into_iter().filter(|frame| *frame != Frame::default()).collect();
     }
 
     fn words(&mut self, thing: &mut Instrument) {
@@ -146,6 +147,15 @@ impl<'a> Read<'a> {
             match words::layout(word) {
                 Some(layout) => thing.layout = layout,
                 None => self.one_of(Field::Layout, word, &Layout::ALL.map(Layout::word)),
+            }
+        }
+        if let Some(word) = self.get(Field::Outline) {
+            let (width, depth) = thing.footprint.shape.extent();
+            let all = Shape::all(width, depth);
+            match all.into_iter().find(|shape| words::outline(word) == Some(shape.word())) {
+                Some(shape) if shape.word() == thing.footprint.shape.word() => {}
+                Some(shape) => thing.footprint.shape = shape,
+                None => self.one_of(Field::Outline, word, &all.map(Shape::word)),
             }
         }
         if let Some(word) = self.get(Field::Material) {
@@ -225,7 +235,10 @@ impl<'a> Read<'a> {
             thing.footprint.height_m = height;
         }
         let shape = &mut thing.footprint.shape;
-        let now = shape.extent();
+        let now = match *shape {
+            Shape::Keyboard { width_m, low_m, .. } => (width_m, low_m),
+            other => other.extent(),
+        };
         let (width, depth) = (width.unwrap_or(now.0), depth.unwrap_or(now.1));
         if (width - now.0).abs() > 1e-9 || (depth - now.1).abs() > 1e-9 {
             *shape = match *shape {
@@ -237,7 +250,48 @@ impl<'a> Read<'a> {
                 Shape::Hung { .. } => Shape::Hung { width_m: width, depth_m: depth },
             };
         }
+        let high = self.figure(Field::HighDepth);
+        if let (Shape::Keyboard { high_m, .. }, Some(high)) = (&mut thing.footprint.shape, high) {
+            *high_m = high;
+        }
     }
+}
+
+/// Frames apart by lines or semicolons; what stands in the brackets of a dead bar parts nothing.
+fn frame_cells(text: &str) -> Vec<&str> {
+    let mut depth = 0_usize;
+    let parts = text.split(|c: char| {
+        match c {
+            '(' => depth += 1,
+            ')' => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        c == '\n' || c == ';' && depth == 0
+    });
+    parts.map(str::trim).filter(|part| !part.is_empty()).collect()
+}
+
+/// A frame as the form has it, or plain bars in any order: "F4 to C8", "C5 E5 G5".
+fn frame_of(text: &str, notes: Reading) -> Result<Frame, String> {
+    let written = frame_in(text, FramesRead { notes, first_day: &iso_day });
+    written.or_else(|why| {
+        let says_more = text.contains(':') || text.split([' ', ',']).any(|word| FRAME_WORDS.contains(&word));
+        if says_more { Err(why) } else { bars_in(text, notes).map(of_bars) }
+    })
+}
+
+/// Words that only the text of a frame has.
+const FRAME_WORDS: [&str; 8] = ["gaps", "doubled", "extra", "dead", "order", "retunes", "pedal", "screws"];
+
+/// A frame of those bars, and nothing else said of it.
+fn of_bars(bars: PitchSet) -> Frame {
+    Frame { range: bars.lowest().zip(bars.highest()), gaps: bars.gaps(), ..Frame::default() }
+}
+
+/// The day, as a table that the program wrote has it, with which a text begins.
+fn iso_day(text: &str) -> Option<(Date, &str)> {
+    let (day, rest) = text.split_once(' ').unwrap_or((text, ""));
+    Some((day.parse().ok()?, rest))
 }
 
 /// The usual compass that "set of 4", "4⅓ octaves" or "3.5 oct." speaks of.
