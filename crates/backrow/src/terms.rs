@@ -40,14 +40,14 @@ pub fn of(word: &str) -> Option<Term> {
 /// The words that a place is about, by its title.
 pub const fn of_place(title: &str) -> &'static [&'static str] {
     match title.as_bytes() {
-        b"Section" => &["line", "passage", "assignment", "rule", "locked"],
+        b"Section" => &["line", "passage", "assignment", "rule", "locked", "exposed"],
         b"Compass" => &["compass", "bar", "written, sounding", "kind", "set"],
-        b"Floor" => &["player’s space", "route", "gangway", "setup", "station"],
-        b"Bar view" => &["bar", "written, sounding", "tuning plan"],
-        b"Week" => &["programme", "service", "assignment"],
+        b"Floor" => &["player’s space", "route", "gangway", "setup", "station", "riser", "trap table"],
+        b"Bar view" => &["bar", "written, sounding", "octave", "tuning plan", "muta"],
+        b"Week" => &["programme", "service", "assignment", "in reserve"],
         b"Season" => &["programme", "service", "finding"],
-        b"Works" => &["work", "line", "passage", "printed part", "kind"],
-        b"Collection" => &["instrument", "kind", "bar", "beater", "survey"],
+        b"Works" => &["work", "line", "passage", "printed part", "kind", "octave", "exposed"],
+        b"Collection" => &["instrument", "kind", "bar", "frame", "dead bar", "beater", "survey", "draft"],
         b"Sounds" => &["take", "strike", "measure", "trial", "decision"],
         _ => &[],
     }
@@ -82,10 +82,24 @@ pub fn field(ui: &mut Ui, label: &str) {
     let words: &[&str] = match label {
         "Bars" => &["compass", "bar", "frame", "dead bar"],
         "Usual compass" => &["compass", "written, sounding"],
+        "Kind" => &["kind"],
+        "Programme" => &["programme"],
+        "A tuning plan has the" => &["tuning plan"],
         _ => &[],
     };
     let text = RichText::new(label);
     about(ui, &Tokens::of(ui.ctx()), (label, text), words);
+}
+
+/// The word that a figure of the orchestra's settings is about, by its key.
+pub const fn of_figure(key: &str) -> Option<&'static str> {
+    match key.as_bytes() {
+        b"gangway" => Some("gangway"),
+        b"exposure" => Some("exposed"),
+        b"part" => Some("printed part"),
+        b"by_hand" => Some("assignment"),
+        _ => None,
+    }
 }
 
 /// Words that are in every other sentence of the program: places explain them, findings need not.
@@ -237,6 +251,16 @@ mod tests {
         assert_eq!(found("The player’s station; muta in F."), ["station", "muta"]);
         assert!(found("Stationary lines").is_empty());
         assert!(COMMON.iter().all(|word| of(word).is_some()));
+    }
+
+    /// Whoever looks at a place can read what each word of the guide means without leaving it.
+    #[test]
+    fn every_word_stands_on_the_card_of_a_place() {
+        let on_cards: Vec<&str> =
+            Place::ALL.iter().flat_map(|place| of_place(place.word())).copied().collect();
+        let lacking: Vec<&str> =
+            TERMS.iter().map(|term| term.word).filter(|word| !on_cards.contains(word)).collect();
+        assert_eq!(lacking, [] as [&str; 0]);
     }
 
     #[test]

@@ -147,8 +147,8 @@ fn rows(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form, figures: &[Figure]) -> 
                 Some(why) => trouble(ui, &scene.tokens, &why),
                 None => note_beside(ui, scene, figure.note),
             }
-            if figure.key == "gangway" {
-                terms::term(ui, &scene.tokens, "gangway");
+            if let Some(word) = terms::of_figure(figure.key) {
+                terms::term(ui, &scene.tokens, word);
             }
         });
         ui.end_row();
@@ -177,7 +177,7 @@ fn timpani(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form) -> bool {
             }
         });
         ui.end_row();
-        ui.label("A tuning plan has the");
+        terms::field(ui, "A tuning plan has the");
         ui.horizontal(|ui| {
             for aim in Aim::ALL {
                 ui.radio_value(&mut habits.aim, aim, aim.word());

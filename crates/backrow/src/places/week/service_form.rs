@@ -148,7 +148,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, week: &Week, form: &mut For
             let title = |id: &ProgrammeId| {
                 week.programmes.iter().find(|p| p.id == *id).map_or_else(String::new, |p| p.title.clone())
             };
-            ui.label("Programme");
+            crate::terms::field(ui, "Programme");
             let now = title(&form.service.programme);
             let combo = egui::ComboBox::from_id_salt("service programme").selected_text(now).width(180.0);
             let combo = combo.truncate().show_ui(ui, |ui| {

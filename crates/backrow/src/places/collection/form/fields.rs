@@ -1,7 +1,6 @@
 //! The fields of the form, kind by kind.
 
 use super::{Draft, Form};
-use crate::dates::Order;
 use crate::kind_choice::{Asked, KindChange, kind_choice};
 use crate::places::collection::frames_text;
 use backrow_core::carrying::{pieces_of, pieces_text};
@@ -9,6 +8,7 @@ use backrow_core::collection::{
     Hardness, Head, Instrument, Kind, Layout, Lift, Loudness, Mass, Material, NAME_LETTERS, Owner, SIDE_M,
     Shape, UsualCompass, odd,
 };
+use backrow_core::days::Days;
 use backrow_core::id::PlaceId;
 use backrow_core::library::Library;
 use backrow_core::pitch::KeyNumber;
@@ -104,7 +104,7 @@ pub(super) fn fields(ui: &mut Ui, library: &Library, form: &mut Form) -> bool {
             entered |= name(ui, &mut thing.name, fresh);
             if let Some(new) = kind(ui, library, thing) {
                 let old = library.kinds.get(&thing.kind).map(|kind| &**kind);
-                turn_into(thing, (old, new), &mut form.frames, &mut form.pieces, library.days().order);
+                turn_into(thing, (old, new), &mut form.frames, &mut form.pieces, library.days());
             }
             of_its_kind(ui, library, thing, &mut form.frames);
             entered |= owner_and_build(ui, library, thing);
@@ -212,15 +212,15 @@ fn turn_into(
     (old, new): (Option<&Kind>, &Kind),
     frames: &mut String,
     pieces: &mut String,
-    order: Order,
+    days: Days,
 ) {
-    let typed = (frames_text::frames_of(frames, order).ok(), pieces_of(pieces).ok());
+    let typed = (frames_text::frames_of(frames, days.order).ok(), pieces_of(pieces).ok());
     thing.frames = typed.0.clone().unwrap_or_else(|| thing.frames.clone());
     thing.pieces = typed.1.clone().unwrap_or_else(|| thing.pieces.clone());
     thing.turn_into(old, new);
     // What cannot be read yet is somebody's all the same: it stays until it is corrected.
     if typed.0.is_some_and(|typed| thing.frames != typed) {
-        *frames = frames_text::text_of(&thing.frames);
+        *frames = frames_text::text_of(&thing.frames, days);
     }
     if typed.1.is_some_and(|typed| thing.pieces != typed) {
         *pieces = pieces_text(&thing.pieces);
@@ -229,7 +229,7 @@ fn turn_into(
 
 /// The kind, found by any of its names; another one where it was chosen.
 fn kind<'l>(ui: &mut Ui, library: &'l Library, thing: &Instrument) -> Option<&'l Kind> {
-    ui.label("Kind");
+    crate::terms::field(ui, "Kind");
     let asked =
         Asked { label: "Kind", now: Some(&thing.kind), none: None, among: None, first: &[], width: 220.0 };
     let mut changed = None;
@@ -251,7 +251,7 @@ fn of_its_kind(ui: &mut Ui, library: &Library, thing: &mut Instrument, frames: &
                     frames_text::frames_of(frames, library.days().order).is_ok_and(|typed| typed == own);
                 if compass_row(ui, usual, now) {
                     thing.build_to(&kind, usual);
-                    *frames = frames_text::text_of(&thing.frames);
+                    *frames = frames_text::text_of(&thing.frames, library.days());
                 }
             }
         });
@@ -372,20 +372,14 @@ fn place(ui: &mut Ui, library: &Library, place: &mut Option<PlaceId>) {
 
 fn shape(ui: &mut Ui, thing: &mut Instrument) {
     let (width, depth) = thing.footprint.shape.extent();
-    let shapes = [
-        (Shape::Keyboard { width_m: width, low_m: depth, high_m: depth * 0.6 }, "keyboard"),
-        (Shape::Box { width_m: width, depth_m: depth }, "table, stand or rack"),
-        (Shape::Round { diameter_m: width }, "round"),
-        (Shape::Hung { width_m: width, depth_m: depth }, "hung in a stand"),
-    ];
-    let same = |a: &Shape| std::mem::discriminant(a) == std::mem::discriminant(&thing.footprint.shape);
-    let now = shapes.iter().find(|(shape, _)| same(shape)).map_or("", |(_, word)| word);
+    let shapes = Shape::all(width, depth);
+    let now = thing.footprint.shape.word();
     choice(
         ui,
         "Outline",
         &mut thing.footprint.shape,
         now,
-        shapes.into_iter().map(|(shape, word)| (shape, word.to_owned())),
+        shapes.into_iter().map(|shape| (shape, shape.word().to_owned())),
     );
     let mut metres = |label: &str, value: &mut f64| {
         let label = ui.label(label);
@@ -410,6 +404,7 @@ fn shape(ui: &mut Ui, thing: &mut Instrument) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::dates::Order;
     use backrow_core::id::InstrumentId;
 
     /// Bars and pieces that are half typed, as "F4-", are nobody's to throw away when a kind is chosen.
@@ -423,17 +418,19 @@ mod tests {
             pieces: old.pieces.clone(),
             ..Instrument::of_kind(InstrumentId::fresh("new", |_| false), old)
         };
-        let texts = |thing: &Instrument| (frames_text::text_of(&thing.frames), pieces_text(&thing.pieces));
+        let texts = |thing: &Instrument| {
+            (frames_text::text_of(&thing.frames, Days::default()), pieces_text(&thing.pieces))
+        };
         let half = ("upper: F4-".to_owned(), "frame; 18 k".to_owned());
         assert!(frames_text::frames_of(&half.0, Order::DayFirst).is_err() && pieces_of(&half.1).is_err());
         let (mut thing, mut typed) = (of_old(), half.clone());
-        turn_into(&mut thing, (Some(old), new), &mut typed.0, &mut typed.1, Order::DayFirst);
+        turn_into(&mut thing, (Some(old), new), &mut typed.0, &mut typed.1, Days::default());
         assert_eq!((thing.kind.as_str(), &typed), ("marimba", &half));
         // What is as the old kind brought it becomes as the new one brings it.
         let mut thing = of_old();
         let mut typed = texts(&thing);
-        turn_into(&mut thing, (Some(old), new), &mut typed.0, &mut typed.1, Order::DayFirst);
-        assert_eq!(typed.0, frames_text::text_of(&new.usual_frames()));
+        turn_into(&mut thing, (Some(old), new), &mut typed.0, &mut typed.1, Days::default());
+        assert_eq!(typed.0, frames_text::text_of(&new.usual_frames(), Days::default()));
         assert_eq!(typed.1, pieces_text(&new.pieces));
     }
 }

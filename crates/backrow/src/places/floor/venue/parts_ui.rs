@@ -128,6 +128,7 @@ fn figures(ui: &mut Ui, scene: &Scene<'_>, drawing: &mut Drawing) {
                     }
                 });
                 ui.add(egui::Label::new(note(CAUTION)).wrap());
+                crate::terms::term(ui, &scene.tokens, "riser");
             }
         }
         Part::Area(at) => {

@@ -327,6 +327,7 @@ fn as_text(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line, rea
     let made = made(scene.library, editor, (&opened.typed, reading), Some(line));
     let enter = response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
     super::typed_ui::verdict(ui, scene, &made);
+    crate::terms::of_text(ui, &scene.tokens, "printed part, passage, octave, muta, exposed");
     let (mut take, mut throw) = (false, false);
     ui.horizontal(|ui| {
         take = ui.add_enabled(made.is_ok(), egui::Button::new("Apply")).clicked();
