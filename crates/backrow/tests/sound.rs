@@ -115,6 +115,29 @@ fn a_pulled_plug_is_said_and_what_was_recorded_is_kept() {
 }
 
 #[test]
+fn a_loudspeaker_that_goes_while_it_plays_is_said_and_can_be_tried_again() {
+    let Room { folder: _folder, mut h, hand, .. } = room(Place::Section);
+    let library = h.state().history.now().clone();
+    let programme = h.state().view.programme_in(&library).expect("the demo has one");
+    let line =
+        programme.lines().find(|(_, given)| !given.instruments.is_empty()).expect("it is given").0.clone();
+    h.state_mut().view.turn_to_line(&library, &line);
+    h.run();
+    hand.plays_on();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::H);
+    wait_for(&mut h, |app| app.sound.now().plays);
+    hand.fails("This loudspeaker is no longer there. Plug it in, or choose another.");
+    wait_for(&mut h, |app| app.sound.now().why_not.is_some());
+    window::settle(&mut h);
+    assert!(!h.state().sound.now().plays && h.state().view.has_failed());
+    assert!(
+        h.query_all_by_label_contains("This loudspeaker is no longer there.").count() > 1,
+        "beside the candidates and in the bottom line"
+    );
+    assert!(h.state().sound.line().is_some(), "the line is still ready to be heard");
+}
+
+#[test]
 fn recordings_are_dropped_on_the_window() {
     let Room { folder: _folder, library, mut h, .. } = room(Place::Collection);
     h.state_mut().view.selected = Some(Selected::Instrument(anvil()));

@@ -9,6 +9,8 @@ struct Inside {
     played: Vec<Frame>,
     to_hear: Vec<f32>,
     why_not: Option<NoSound>,
+    /// What is played goes on until it fails.
+    goes_on: bool,
     lost: u64,
 }
 
@@ -34,6 +36,11 @@ impl FakeHand {
     /// Lets the microphone hear this next.
     pub fn sounds(&self, samples: &[f32]) {
         self.inside().to_hear.extend_from_slice(samples);
+    }
+
+    /// What is played has no end until the plug is pulled.
+    pub fn plays_on(&self) {
+        self.inside().goes_on = true;
     }
 
     /// From now on there is no sound, for this reason: the plug was pulled.
@@ -100,7 +107,8 @@ struct FakePlaying(FakeHand);
 
 impl Playing for FakePlaying {
     fn goes_on(&mut self) -> Result<bool, NoSound> {
-        self.0.inside().why_not.clone().map_or(Ok(false), Err)
+        let inside = self.0.inside();
+        inside.why_not.clone().map_or(Ok(inside.goes_on), Err)
     }
 }
 

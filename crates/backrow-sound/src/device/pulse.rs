@@ -287,7 +287,8 @@ impl Recording for PulseRecording {
                 Err(TryRecvError::Empty | TryRecvError::Disconnected) => break,
             }
         }
-        if self.asked.elapsed() > ASK {
+        // While something comes in the stream is there; what has come in is handed over before anything is said to have gone.
+        if samples.is_empty() && self.asked.elapsed() > ASK {
             self.asked = Instant::now();
             block_on(self.stream.timing_info()).map_err(|e| says(&e))?;
         }
