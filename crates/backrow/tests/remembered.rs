@@ -11,7 +11,7 @@ use backrow_core::trial::{Answer, Memory};
 use backrow_core::week::LineRef;
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use window::{harness, in_view};
 
 fn at(line: &str) -> LineRef {
@@ -136,6 +136,117 @@ fn a_trial_on_stage_leads_to_a_decision_in_one_step() {
     h.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     h.run();
     assert!(h.state().history.now().works[&at("xylophone").work].memory.is_empty(), "one step");
+}
+
+/// Gives the line Xylophone 1, as a programme has before anything is tried.
+fn assigned(h: &mut Harness<'static, App>) {
+    let give = backrow_core::edit::Edit::UseInstruments {
+        programme: h.state().view.programme.clone().expect("a programme"),
+        line: at("xylophone"),
+        instruments: vec![InstrumentId::new("xylophone-1").expect("an id")],
+    };
+    h.state_mut().history.make(&give).expect("made here");
+    h.run();
+}
+
+/// At a stand, between two runs of a passage: a key, who listens, the other candidate, which was best, a key.
+#[test]
+fn a_trial_on_stage_takes_six_actions() {
+    let mut h = on_line("xylophone");
+    assigned(&mut h);
+    h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::T);
+    h.run();
+    h.run();
+    h.event(egui::Event::Text("A. Lind".to_owned()));
+    h.run();
+    // Two: the list, and its row.
+    choose(&mut h, "Candidate B: on", "Marimba 1");
+    h.get_by_label("Listener 1: best is B").click();
+    h.run();
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    h.run();
+    h.run();
+    assert_eq!(h.state().shell.over(), None, "it is saved");
+    let trial = memory(&h).trials.first().cloned().expect("it is remembered");
+    let names: Vec<&str> = trial.candidates.iter().map(|one| one.name.as_str()).collect();
+    assert_eq!(names, ["Xylophone 1", "Marimba 1"]);
+    let listener = trial.listeners.first().expect("somebody listened");
+    assert_eq!((listener.name.as_str(), listener.answers.as_slice()), ("A. Lind", &[Answer::Best(1)][..]));
+}
+
+/// What was said on stage is about what was tried: others can be added, those cannot be exchanged.
+#[test]
+fn candidates_of_which_something_was_said_stay() {
+    let mut h = on_line("xylophone");
+    assigned(&mut h);
+    let open = |h: &mut Harness<'static, App>| {
+        let trial = memory(h).trials.first().expect("it is remembered").id.clone();
+        let ask = backrow::intent::Remember::GoOn(at("xylophone").work, trial);
+        h.state_mut().request(backrow::intent::Intent::Remember(ask));
+        h.run();
+        h.run();
+    };
+    let is_free =
+        |h: &Harness<'static, App>, label: &str| !h.get_by_label(label).accesskit_node().is_disabled();
+    h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::T);
+    h.run();
+    h.run();
+    choose(&mut h, "Candidate B: on", "Marimba 1");
+    h.get_by_label("Save").click();
+    h.run();
+    open(&mut h);
+    assert!(is_free(&h, "Candidate B: on") && is_free(&h, "Remove Candidate B"), "nothing was said yet");
+    type_into(&mut h, "Verdict", "B carries");
+    assert!(is_free(&h, "Candidate B: on"), "what is typed can still be about another");
+    h.get_by_label("Save").click();
+    h.run();
+    open(&mut h);
+    for label in [
+        "Candidate A: on",
+        "Candidate B: on",
+        "Candidate B: with",
+        "Candidate B: struck where",
+        "Remove Candidate B",
+    ] {
+        assert!(!is_free(&h, label), "{label}");
+    }
+    assert!(in_view(&h, |words| words.starts_with("What was said is about these candidates")).is_some());
+    h.get_by_label("Add a candidate").click();
+    h.run();
+    assert!(is_free(&h, "Candidate C: on"), "another is free");
+}
+
+#[rstest::rstest]
+#[case(backrow::dates::Order::DayFirst, "12 Oct 2027")]
+#[case(backrow::dates::Order::MonthFirst, "Oct 12, 2027")]
+fn days_of_what_is_remembered_stand_as_the_region_has_them(
+    #[case] order: backrow::dates::Order,
+    #[case] shown: &str,
+) {
+    let mut app = App::on_library(sample::small(), Settings::default());
+    app.live_in(backrow::dates::Days { order, ..backrow::dates::Days::default() });
+    let mut h = harness(app);
+    let library = h.state().history.now().clone();
+    let about = backrow_core::recall::about(&library, library.line(&at("xylophone")).expect("a line").1);
+    let decision = backrow_core::trial::Decision {
+        id: backrow_core::id::DecisionId::new("d").expect("an id"),
+        about,
+        chosen: backrow_core::trial::Candidate::default(),
+        why: "warmer".to_owned(),
+        by: String::new(),
+        when: jiff::civil::date(2027, 10, 12),
+        conductor: String::new(),
+        trial: None,
+    };
+    let id = decision.id.clone();
+    let work = at("xylophone").work;
+    let edit = backrow_core::edit::Edit::PutDecision { work: work.clone(), decision };
+    h.state_mut().history.make(&edit).expect("made here");
+    h.state_mut().request(backrow::intent::Intent::Remember(backrow::intent::Remember::Change(work, id)));
+    h.run();
+    h.run();
+    let day = h.get_by_role_and_label(egui::Role::TextInput, "Day");
+    assert_eq!(day.value().as_deref(), Some(shown));
 }
 
 #[test]

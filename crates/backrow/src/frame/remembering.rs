@@ -80,16 +80,16 @@ impl State {
                 let chosen = best.and_then(|at| trial.candidates.get(at));
                 let decision = decide::from_trial(library, work, trial, chosen).ok_or_else(gone)?;
                 let decision = Decision { when: today, by: self.by.clone(), ..decision };
-                Form::Decide(Box::new(decide::Form::on(work, decision, true)))
+                Form::Decide(Box::new(decide::Form::on(library.days(), work, decision, true)))
             }
             Remember::Listen(..) => return Err("A trial is listened to in a window of its own.".to_owned()),
             Remember::Change(work, id) => {
                 let found = library.works.get(work).and_then(|work| work.memory.decision(id));
-                Form::Decide(Box::new(decide::Form::of(work, found.ok_or_else(gone)?)))
+                Form::Decide(Box::new(decide::Form::of(library.days(), work, found.ok_or_else(gone)?)))
             }
             Remember::GoOn(work, id) => {
                 let found = library.works.get(work).and_then(|work| work.memory.trial(id));
-                Form::Trial(Box::new(trial::Form::of(work, found.ok_or_else(gone)?)))
+                Form::Trial(Box::new(trial::Form::of(library.days(), work, found.ok_or_else(gone)?)))
             }
         };
         self.forms.put(form);

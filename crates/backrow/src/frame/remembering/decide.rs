@@ -8,6 +8,7 @@ use crate::scene::Scene;
 use crate::theme::dialog::actions;
 use crate::theme::widgets::primary;
 use crate::view::View;
+use backrow_core::days::Days;
 use backrow_core::edit::{Edit, candidate_words, words};
 use backrow_core::id::{ProgrammeId, WorkId};
 use backrow_core::library::Library;
@@ -74,17 +75,17 @@ impl Form {
             conductor: String::new(),
             trial: None,
         };
-        Self::on(&work.id, decision, true)
+        Self::on(library.days(), &work.id, decision, true)
     }
 
     /// One that is there.
-    pub(super) fn of(work: &WorkId, decision: &Decision) -> Self {
-        Self::on(work, decision.clone(), false)
+    pub(super) fn of(days: Days, work: &WorkId, decision: &Decision) -> Self {
+        Self::on(days, work, decision.clone(), false)
     }
 
     /// One with these words in it.
-    pub(super) fn on(work: &WorkId, decision: Decision, assigns: bool) -> Self {
-        let day = decision.when.to_string();
+    pub(super) fn on(days: Days, work: &WorkId, decision: Decision, assigns: bool) -> Self {
+        let day = days.lasting().day(decision.when);
         let began = (decision.clone(), day.clone());
         Self { work: work.clone(), decision, day, began, assigns, focus: true, error: Refusal::default() }
     }

@@ -2,6 +2,7 @@
 
 use super::{Form, decide, trial};
 use crate::drafts::shelf::Slip;
+use backrow_core::days::Days;
 use backrow_core::id::WorkId;
 use backrow_core::music::Work;
 use backrow_core::trial::Memory;
@@ -44,12 +45,13 @@ impl Form {
         let day = slip.field("day");
         // It was a draft, and is one whatever stands in it: the day that it began with is none.
         if let Some(decision) = decisions.into_iter().next() {
-            let mut form = decide::Form::on(&work.id, decision, slip.field("assigns") == "true");
+            let mut form =
+                decide::Form::on(Days::default(), &work.id, decision, slip.field("assigns") == "true");
             day.clone_into(&mut form.day);
             form.began.1.clear();
             return Some(Self::Decide(Box::new(form)));
         }
-        let mut form = trial::Form::on(&work.id, trials.into_iter().next()?);
+        let mut form = trial::Form::on(Days::default(), &work.id, trials.into_iter().next()?);
         day.clone_into(&mut form.day);
         form.began.1.clear();
         Some(Self::Trial(Box::new(form)))

@@ -11,6 +11,7 @@ use crate::theme::sans;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::primary;
 use crate::view::View;
+use backrow_core::days::Days;
 use backrow_core::edit::{Edit, candidate_words, words};
 use backrow_core::id::WorkId;
 use backrow_core::library::Library;
@@ -79,7 +80,7 @@ impl Form {
             verdict: String::new(),
             conductor: String::new(),
         };
-        Some(Self::on(&work.id, trial))
+        Some(Self::on(library.days(), &work.id, trial))
     }
 
     /// For a line, of strikes that were recorded.
@@ -109,8 +110,8 @@ impl Form {
     }
 
     /// One that is there.
-    pub(super) fn of(work: &WorkId, trial: &Trial) -> Self {
-        let mut form = Self::on(work, trial.clone());
+    pub(super) fn of(days: Days, work: &WorkId, trial: &Trial) -> Self {
+        let mut form = Self::on(days, work, trial.clone());
         if trial.listeners.is_empty() && trial.how == How::Live {
             form.trial.listeners.push(Listener::default());
             form.began.0.listeners.push(Listener::default());
@@ -118,8 +119,9 @@ impl Form {
         form
     }
 
-    pub(super) fn on(work: &WorkId, trial: Trial) -> Self {
-        let day = trial.when.to_string();
+    /// One with these words in it.
+    pub(super) fn on(days: Days, work: &WorkId, trial: Trial) -> Self {
+        let day = days.lasting().day(trial.when);
         let began = (trial.clone(), day.clone());
         Self { work: work.clone(), trial, day, began, focus: true, error: Refusal::default() }
     }
@@ -202,7 +204,7 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, form: &mut Form) -> Outcome
     let tokens = scene.tokens;
     let at = LineRef { work: form.work.clone(), line: form.trial.about.line.clone() };
     head(ui, scene, "Try", (&at, &form.trial.about));
-    candidates(ui, scene, &at, &mut form.trial);
+    candidates(ui, scene, &at, form);
     ui.add_space(space::S);
     how(ui, scene, form);
     let focus = std::mem::take(&mut form.focus);
@@ -346,18 +348,36 @@ fn best_of(trial: &Trial) -> Option<usize> {
     first.next().filter(|_| first.next().is_none())
 }
 
-fn candidates(ui: &mut Ui, scene: &Scene<'_>, at: &LineRef, trial: &mut Trial) {
-    let heard = was_heard(trial);
-    ui.add_enabled_ui(!heard, |ui| candidate_rows(ui, scene, at, trial));
-    if heard {
-        row(ui, scene, "", |ui| {
-            let words = "Somebody has answered: what was heard stays as it was. Begin a new trial to compare other candidates.";
-            ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2));
-        });
-    }
+/// So many of a saved trial on stage's candidates, the first ones, stay as they were: something was said of them.
+fn stay(library: &Library, form: &Form) -> usize {
+    let saved = library.works.get(&form.work).and_then(|work| work.memory.trial(&form.trial.id));
+    let said = |trial: &&Trial| {
+        let listened = trial.listeners.iter().any(|listener| *listener != Listener::default());
+        listened || !trial.verdict.is_empty() || !trial.conductor.is_empty()
+    };
+    let saved = saved.filter(|_| form.trial.how == How::Live).filter(said);
+    saved.map_or(0, |trial| trial.candidates.len())
 }
 
-fn candidate_rows(ui: &mut Ui, scene: &Scene<'_>, at: &LineRef, trial: &mut Trial) {
+fn candidates(ui: &mut Ui, scene: &Scene<'_>, at: &LineRef, form: &mut Form) {
+    let (stay, trial) = (stay(scene.library, form), &mut form.trial);
+    let heard = was_heard(trial);
+    ui.add_enabled_ui(!heard, |ui| candidate_rows(ui, scene, at, (trial, stay)));
+    let words = match (heard, stay) {
+        (true, _) => {
+            "Somebody has answered: what was heard stays as it was. Begin a new trial to compare other candidates."
+        }
+        (false, 0) => return,
+        (false, _) => {
+            "What was said is about these candidates: they stay as they were. Add others, or begin a new trial to compare others."
+        }
+    };
+    row(ui, scene, "", |ui| {
+        ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2));
+    });
+}
+
+fn candidate_rows(ui: &mut Ui, scene: &Scene<'_>, at: &LineRef, (trial, stay): (&mut Trial, usize)) {
     let kind = kind_of(scene.library, at).map(|kind| kind.id.clone()).or_else(|| trial.about.kind.clone());
     let mut gone = None;
     let several = trial.candidates.len() > 1;
@@ -365,13 +385,15 @@ fn candidate_rows(ui: &mut Ui, scene: &Scene<'_>, at: &LineRef, trial: &mut Tria
     for (nth, one) in trial.candidates.iter_mut().enumerate() {
         let who = format!("Candidate {}", letter(nth));
         row(ui, scene, &who, |ui| {
-            candidate(ui, scene.library, kind.as_ref(), &who, one);
-            if several && removes(ui, &who) {
-                gone = Some(nth);
-            }
+            ui.add_enabled_ui(nth >= stay, |ui| {
+                candidate(ui, scene.library, kind.as_ref(), &who, one);
+                if several && removes(ui, &who) {
+                    gone = Some(nth);
+                }
+            });
         });
         if by_takes {
-            row(ui, scene, "", |ui| strike(ui, scene.library, &who, one));
+            row(ui, scene, "", |ui| strike(ui, scene, &who, one));
         }
     }
     if let Some(nth) = gone {
