@@ -58,7 +58,9 @@ pub use open::{OnWith, Opened, open, open_while};
 pub use parcel::{pack, unpack};
 pub use problem::Problem;
 pub use save::{Kept, SaveReport, save};
-pub use sounds::{MOST_SOUND, Unnamed, content_hash, put_sound, read_sound, sound_path, unnamed_sounds};
+pub use sounds::{
+    MOST_SOUND, Unnamed, content_hash, find_sound, put_sound, read_sound, sound_path, unnamed_sounds,
+};
 pub use versions::kept_versions;
 pub use writer::write_whole;
 

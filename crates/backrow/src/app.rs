@@ -46,6 +46,8 @@ pub struct App {
     pub sound: crate::sound::Session,
     /// What was measured of every strike, while somebody looks at it.
     measures: crate::sound::measured::Memory,
+    /// Takes whose file is gone.
+    missing: crate::sound::measured::Missing,
     saved: SaveState,
     saved_revision: u64,
     /// When a save that failed is tried again, in the window's seconds.
@@ -90,6 +92,7 @@ impl App {
             derived: Derived::default(),
             sound: crate::sound::Session::default(),
             measures: crate::sound::measured::Memory::default(),
+            missing: crate::sound::measured::Missing::default(),
             saved: SaveState::Saved,
             saved_revision: 0,
             try_again: 0.0,

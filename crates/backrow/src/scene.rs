@@ -19,6 +19,8 @@ pub struct Scene<'a> {
     pub derived: &'a Derived,
     /// What is heard and recorded.
     pub sound: &'a crate::sound::Session,
+    /// Takes whose file is not where their record says.
+    pub missing: &'a std::collections::BTreeSet<backrow_core::sound::TakeKey>,
     /// The colours of the theme.
     pub tokens: Tokens,
     /// Pictures of instruments.

@@ -1,4 +1,4 @@
-//! Sounds by accessible label: its filters, the way there from a finding and from a trial; candidates beyond a dozen, and lines heard from
+//! Sounds by accessible label: its filters and those of Compass, which are the same; the way there from a finding and from a trial; candidates beyond a dozen, and lines heard from
 //! where they stand. The device is none.
 
 #[path = "window/sound_room.rs"]
@@ -154,6 +154,61 @@ fn every_filter_leaves_what_the_records_say() {
     choose(h, "Owner", "players’ own");
     click(h, "Recorded only");
     assert!(says(h, "Map of 0 strikes"));
+}
+
+/// The same lists stand in Compass, and leave the rows that the records leave: what was never weighed may be heavier than any limit.
+#[test]
+fn compass_is_filtered_by_mass_too() {
+    let mut room = room(Place::Compass, &[], |_| {});
+    let h = &mut room.h;
+    let library = h.state().history.now().clone();
+    let rows = |h: &Harness<'_, App>, kg: f64| {
+        let light = |thing: &&std::sync::Arc<backrow_core::collection::Instrument>| {
+            thing.is_pitched() && (kg.is_infinite() || thing.whole_mass().is_some_and(|mass| mass.kg <= kg))
+        };
+        let count = library.instruments.values().filter(light).count();
+        let words = format!("{count} of {} instruments", library.instruments.len());
+        assert!(says(h, &words), "{words} up to {kg} kg");
+        count
+    };
+    h.state_mut().view.line = None;
+    h.run();
+    let all = rows(h, f64::INFINITY);
+    choose(h, "Mass", "up to 10\u{202F}kg");
+    assert!((1..all).contains(&rows(h, 10.0)));
+    choose(h, "Mass", "any");
+    rows(h, f64::INFINITY);
+    // Every choice stays within the middle, in a small window too.
+    for width in [1280.0, 1024.0] {
+        h.set_size(egui::vec2(width, 800.0));
+        settle(h);
+        let right = h.get_by_role_and_label(Role::ComboBox, "Sort").rect().right();
+        assert!(right <= width - 284.0, "{right} of {width}");
+    }
+}
+
+/// What is remembered of a take whose file somebody removed is not shown as if it could be heard, wherever takes are listed.
+#[test]
+fn a_take_whose_file_is_gone_says_so() {
+    let mut room = room(Place::Sounds, &["anvil-1", "kalimba"], |library| {
+        std::fs::remove_file(library.join("sounds/anvil-1/by-model.flac")).expect("removed");
+    });
+    let h = &mut room.h;
+    wait_until(h, |h| on_map(h).is_some() && !says(h, "being measured"));
+    assert_eq!(on_map(h).map(|(_, things)| things), Some(1), "the kalimba alone");
+    click(h, "Not read: 1");
+    assert!(says(h, "it is not there"));
+    h.key_press(Key::Escape);
+    h.state_mut().view.selected = Some(backrow::view::Selected::Instrument(id("anvil-1")));
+    settle(h);
+    assert!(says(h, "the file of one take is missing"), "in the panel");
+    assert!(h.query_by_label("Play a strike").is_none(), "nothing is there to be played");
+    h.key_press_modifiers(SHIFTED, Key::R);
+    settle(h);
+    wait_until(h, |h| says(h, "by-model: by model"));
+    assert!(says(h, "Its file by-model.flac is missing."), "in the list of its takes");
+    let play = h.get_by_label("Play");
+    assert!(play.accesskit_node().is_disabled());
 }
 
 /// A line that the score leaves open leads to what sounds as it says.

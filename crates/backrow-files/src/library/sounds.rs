@@ -40,17 +40,31 @@ pub fn sound_path(dir: &Path, take: &Take) -> Option<PathBuf> {
 /// # Errors
 /// The file is not there, cannot be read, or is named by a path.
 pub fn read_sound(dir: &Path, take: &Take) -> Result<Vec<u8>, Problem> {
+    let (shown, path) = place_of(dir, take)?;
+    limits::read_plain(&path, MOST_SOUND).map_err(|error| Problem::io(shown, "read the sound", &error))
+}
+
+/// Whether a take's sound is there; nothing of it is read.
+///
+/// # Errors
+/// The file is not there, cannot be looked at, or is named by a path.
+pub fn find_sound(dir: &Path, take: &Take) -> Result<(), Problem> {
+    let (shown, path) = place_of(dir, take)?;
+    std::fs::metadata(path).map(drop).map_err(|error| Problem::io(shown, "read the sound", &error))
+}
+
+/// Where the sound of a take lies, for people and for the system.
+fn place_of(dir: &Path, take: &Take) -> Result<(String, PathBuf), Problem> {
     let shown = format!("{SOUNDS}/{}/{}", take.instrument, take.file);
-    let Some(path) = sound_path(dir, take) else {
-        let what = "the take names a file outside its instrument’s folder";
-        return Err(Problem::new(
+    match sound_path(dir, take) {
+        Some(path) => Ok((shown, path)),
+        None => Err(Problem::new(
             shown,
             "file-name",
-            what,
+            "the take names a file outside its instrument’s folder",
             "put the file beside the record, and name it there",
-        ));
-    };
-    limits::read_plain(&path, MOST_SOUND).map_err(|error| Problem::io(shown, "read the sound", &error))
+        )),
+    }
 }
 
 /// Writes a take's sound into a library, under `stem.ending` or the next name that is free: what is there is never written over.
@@ -172,8 +186,13 @@ mod tests {
         let put = |bytes: &[u8]| put_sound(home.path(), &id, ("soft", "flac"), bytes).unwrap();
         assert_eq!((put(b"one"), put(b"two")), ("soft.flac".to_owned(), "soft-2.flac".to_owned()));
         assert_eq!(read_sound(home.path(), &take("soft.flac")).unwrap(), b"one");
-        let missing = read_sound(home.path(), &take("hard.flac")).unwrap_err();
-        assert_eq!((missing.code, missing.file.as_str()), ("missing", "sounds/anvil-1/hard.flac"));
+        assert!(find_sound(home.path(), &take("soft.flac")).is_ok());
+        for missing in [
+            read_sound(home.path(), &take("hard.flac")).unwrap_err(),
+            find_sound(home.path(), &take("hard.flac")).unwrap_err(),
+        ] {
+            assert_eq!((missing.code, missing.file.as_str()), ("missing", "sounds/anvil-1/hard.flac"));
+        }
     }
 
     #[test]

@@ -32,19 +32,21 @@ impl App {
         let unsaved_why = self.unsaved_why();
         preview::keys(&ctx, &library, &self.view, &mut self.shell.preview);
         let folder = self.store.as_ref().map(|store| store.folder.clone());
+        let drafts = self.forms_unsaved();
+        let missing = self.missing.of(&ctx, &library, folder.as_deref());
         let mut scene = Scene {
             library: &library,
             folder: folder.as_deref(),
             revision: self.history.revision(),
             derived: &self.derived,
             sound: &self.sound,
+            missing,
             tokens,
             pictures: &self.pictures,
             settings: &self.settings,
             read_only: read_only.as_deref(),
             intents,
         };
-        let drafts = self.forms_unsaved();
         let mut strip = Strip {
             finder: &mut self.shell.finder,
             saved: &self.saved,

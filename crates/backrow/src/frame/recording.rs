@@ -360,13 +360,21 @@ fn one_take(ui: &mut Ui, scene: &mut Scene<'_>, take: &Take) -> bool {
         let (strikes, length) = (many(take.strikes.len(), "strike"), take.length_s);
         ui.label(format!("{}: {made}{strikes}, {length:.1}\u{202F}s{by}", take.id));
         let first = take.keyed().next().map(|(key, _)| key);
-        if let (Some(key), true) = (first, ui.small_button("Play").clicked()) {
+        let there = !scene.missing.contains(&take.key());
+        let gone = "Put the recording back beside its record, or remove the take";
+        let play = ui.add_enabled(there, egui::Button::new("Play").small()).on_disabled_hover_text(gone);
+        if let (Some(key), true) = (first, play.clicked()) {
             scene.ask(Intent::Sound(Wish::Strike(key)));
         }
         let hover = "Moves, splits, joins or drops them, and says what each was struck with";
-        let changes = ui.small_button("Change the strikes").on_hover_text(hover).clicked();
+        let changes = ui.add_enabled(there, egui::Button::new("Change the strikes").small());
+        let changes = changes.on_hover_text(hover).on_disabled_hover_text(gone).clicked();
         if ui.small_button("Remove").clicked() {
             scene.edit(backrow_core::edit::Edit::RemoveTake(take.key()));
+        }
+        if !there {
+            let words = format!("Its file {} is missing.", take.file);
+            crate::theme::widgets::trouble(ui, &scene.tokens, &words);
         }
         for fault in &take.faults {
             ui.label(RichText::new(fault.to_string()).font(sans(size::NOTE)).color(scene.tokens.ink2));

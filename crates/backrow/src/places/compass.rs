@@ -138,13 +138,14 @@ fn title(ui: &mut Ui, scene: &Scene<'_>, (rect, filters): (Rect, Rect), shown: u
         ui.new_child(egui::UiBuilder::new().max_rect(rect.translate(vec2(0.0, -1.0))).layout(layout));
     let words = egui::RichText::new("Compass").font(serif(size::TITLE)).color(scene.tokens.ink);
     crate::terms::title(&mut line, &scene.tokens, "Compass", words);
-    let painter = ui.painter();
     let words = format!("{shown} of {} instruments", scene.library.instruments.len());
     // At the end of the filters where there is room, else below the title.
-    let (at, anchor) = if filters.width() > 930.0 {
+    let (at, anchor) = if filters.width() > 1045.0 {
         (filters.right_center(), Align2::RIGHT_CENTER)
     } else {
         (rect.left_bottom() + vec2(0.0, 3.0), Align2::LEFT_BOTTOM)
     };
-    marks::text(painter, at, anchor, &words, sans(size::NOTE), scene.tokens.ink2);
+    let place = marks::text(ui.painter(), at, anchor, &words, sans(size::NOTE), scene.tokens.ink2);
+    let response = ui.interact(place, ui.scope_id().with("shown"), egui::Sense::hover());
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, &words));
 }

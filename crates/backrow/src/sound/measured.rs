@@ -4,10 +4,11 @@ use super::decoded::sound_of;
 use crate::background::{Known, Remembered, Stop};
 use backrow_core::library::Library;
 use backrow_core::sound::{Measures, Strike, StrikeKey, Take, TakeKey};
+use backrow_files::library::find_sound;
 use backrow_files::sound::{recall, remember};
 use backrow_sound::{ANALYSER_VERSION, Analyser};
 use egui::Context;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -20,30 +21,54 @@ pub struct Measured {
     pub troubles: Vec<(TakeKey, String)>,
 }
 
-/// The library's takes, shared.
-type Takes = Arc<BTreeMap<TakeKey, Arc<Take>>>;
+/// The library's takes, the same where they are shared.
+#[derive(Clone)]
+struct Takes(Arc<BTreeMap<TakeKey, Arc<Take>>>);
+
+impl PartialEq for Takes {
+    fn eq(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.0, &other.0)
+    }
+}
 
 /// Remembers the measures of the current library.
 #[derive(Default)]
 pub struct Memory {
-    answers: Remembered<(u64, Option<PathBuf>), Measured>,
-    seen: Option<(Takes, u64)>,
+    answers: Remembered<(Takes, Option<PathBuf>), Measured>,
 }
 
 impl Memory {
     /// The measures, or those of before while they are worked out. Nothing happens while the takes stay as they are.
     pub fn of(&mut self, ctx: &Context, library: &Library, folder: Option<&Path>) -> Known<'_, Measured> {
-        let same = self.seen.as_ref().is_some_and(|(takes, _)| Arc::ptr_eq(takes, &library.takes));
-        if !same {
-            let number = self.seen.as_ref().map_or(0, |(_, number)| number + 1);
-            self.seen = Some((Arc::clone(&library.takes), number));
-        }
-        let number = self.seen.as_ref().map_or(0, |(_, number)| *number);
-        let key = (number, folder.map(Path::to_owned));
+        let key = (Takes(Arc::clone(&library.takes)), folder.map(Path::to_owned));
         self.answers.get(ctx, "measures of takes", &key, || {
             let (takes, folder) = (Arc::clone(&library.takes), folder.map(Path::to_owned));
             move |stop: &Stop| measure_all(&takes, folder.as_deref(), cache().as_deref(), stop)
         })
+    }
+}
+
+/// Takes whose file is not where their record says, looked for beside the frame.
+#[derive(Default)]
+pub struct Missing {
+    answers: Remembered<(Takes, PathBuf), BTreeSet<TakeKey>>,
+    none: BTreeSet<TakeKey>,
+}
+
+impl Missing {
+    /// Those of the current library, or those of before while they are looked for.
+    pub fn of(&mut self, ctx: &Context, library: &Library, folder: Option<&Path>) -> &BTreeSet<TakeKey> {
+        let Some(folder) = folder.filter(|_| !library.takes.is_empty()) else { return &self.none };
+        let key = (Takes(Arc::clone(&library.takes)), folder.to_owned());
+        let known = self.answers.get(ctx, "files of takes", &key, || {
+            let (Takes(takes), folder) = key.clone();
+            move |stop: &Stop| {
+                let asked = takes.iter().take_while(|_| !stop.is_asked());
+                let gone = asked.filter(|(_, take)| find_sound(&folder, take).is_err());
+                gone.map(|(key, _)| key.clone()).collect()
+            }
+        });
+        known.value.unwrap_or(&self.none)
     }
 }
 
@@ -80,6 +105,8 @@ pub fn measure_all(
 /// # Errors
 /// Why its sound cannot be read.
 pub fn measure(take: &Take, folder: &Path, cache: Option<&Path>) -> Result<Vec<Measures>, String> {
+    // What is remembered of a sound that is gone would pass for what can be heard.
+    find_sound(folder, take).map_err(|problem| problem.to_string())?;
     let known =
         cache.map_or_else(Vec::new, |cache| recall(cache, &take.content, ANALYSER_VERSION, &take.strikes));
     if !known.is_empty() && known.iter().all(Option::is_some) {
@@ -99,4 +126,36 @@ pub fn measure(take: &Take, folder: &Path, cache: Option<&Path>) -> Result<Vec<M
         remember(cache, &take.content, ANALYSER_VERSION, &all);
     }
     Ok(all.into_iter().map(|(_, measures)| measures).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sound::import::keep;
+    use backrow_core::id::{InstrumentId, TakeId};
+
+    #[test]
+    fn what_is_remembered_of_a_sound_that_is_gone_is_not_told() {
+        let (folder, cache) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
+        let take = Take {
+            id: TakeId::new("t").unwrap(),
+            instrument: InstrumentId::new("anvil").unwrap(),
+            file: String::new(),
+            content: String::new(),
+            when: None,
+            device: String::new(),
+            rate_hz: 48_000,
+            length_s: 0.5,
+            note: String::new(),
+            faults: Vec::new(),
+            by_model: false,
+            strikes: vec![Strike { to_s: 0.5, ..Strike::default() }],
+        };
+        let take = keep(folder.path(), take, &vec![0.25; 24_000]).unwrap();
+        let ask = || measure(&take, folder.path(), Some(cache.path()));
+        assert_eq!(ask().unwrap().len(), 1);
+        assert!(std::fs::read_dir(cache.path()).unwrap().next().is_some(), "remembered");
+        std::fs::remove_file(folder.path().join("sounds/anvil").join(&take.file)).unwrap();
+        assert!(ask().unwrap_err().contains("it is not there"));
+    }
 }

@@ -101,9 +101,16 @@ fn takes(ui: &mut Ui, scene: &mut Scene<'_>, thing: &Instrument) {
         _ => ", partly by model",
     };
     let words = format!("{}, {}{made}", many(takes.len(), "take"), many(strikes, "strike"));
+    let there = |take: &&&backrow_core::sound::Take| !scene.missing.contains(&take.key());
+    let words = match takes.len() - takes.iter().filter(there).count() {
+        0 => words,
+        1 => format!("{words}; the file of one take is missing"),
+        gone => format!("{words}; the files of {gone} takes are missing"),
+    };
+    let first = takes.iter().find(there).and_then(|take| take.keyed().next()).map(|(key, _)| key);
     fact(ui, scene, "Heard", words);
-    let first = takes.first().and_then(|take| take.keyed().next()).map(|(key, _)| key);
-    if let (Some(key), true) = (first, ui.small_button("Play a strike").clicked()) {
+    let Some(key) = first else { return };
+    if ui.small_button("Play a strike").clicked() {
         scene.ask(Intent::Sound(Wish::Strike(key)));
     }
 }

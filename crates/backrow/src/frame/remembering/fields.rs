@@ -7,7 +7,7 @@ use backrow_core::collection::Kind;
 use backrow_core::id::{BeaterId, InstrumentId, KindId, TakeId};
 use backrow_core::library::Library;
 use backrow_core::recall;
-use backrow_core::sound::{Strike, StrikeKey, Take};
+use backrow_core::sound::{Strike, StrikeKey, Take, TakeKey};
 use backrow_core::trial::Candidate;
 use backrow_core::week::{Assignment, LineRef};
 use egui::{RichText, Ui, WidgetInfo, vec2};
@@ -137,12 +137,20 @@ fn beaters(ui: &mut Ui, library: &Library, kind: Option<&KindId>, (who, chosen):
 }
 
 /// Which of its recorded strikes is heard; the first that was played so, where none is chosen.
-pub(super) fn strike(ui: &mut Ui, library: &Library, who: &str, candidate: &mut Candidate) {
+pub(super) fn strike(ui: &mut Ui, scene: &Scene<'_>, who: &str, candidate: &mut Candidate) {
+    let library = scene.library;
     let thing = candidate.instruments.first().and_then(|id| library.instruments.get(id));
     let name = |key: &StrikeKey, strike: &Strike| {
         let name = thing
             .map_or_else(String::new, |thing| crate::places::sounds::known::name(library, thing, strike));
-        if recall::is_by_model(library, key) { format!("{name} (model)") } else { name }
+        let take = TakeKey { instrument: key.instrument.clone(), take: key.take.clone() };
+        if scene.missing.contains(&take) {
+            format!("{name} (its file is missing)")
+        } else if recall::is_by_model(library, key) {
+            format!("{name} (model)")
+        } else {
+            name
+        }
     };
     let all: Vec<_> =
         thing.into_iter().flat_map(|thing| library.takes_of(&thing.id)).flat_map(Take::keyed).collect();

@@ -52,8 +52,10 @@ pub(crate) fn of(library: &Library, measured: &Measured, unread: &[Unread]) -> S
         let trouble = troubles.get(&take.key());
         cannot.extend(trouble.map(|why| format!("{}, {}: {why}", thing.name, take.id)));
         for (key, strike) in take.keyed() {
-            // What is still being measured was recorded all the same.
-            recorded.insert(&take.instrument);
+            // What is still being measured was recorded all the same; what cannot be read is as good as not recorded.
+            if trouble.is_none() {
+                recorded.insert(&take.instrument);
+            }
             let Some(measures) = measured.get(&key) else {
                 // Nobody waits for what cannot be read.
                 waiting += usize::from(trouble.is_none());
