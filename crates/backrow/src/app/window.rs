@@ -11,7 +11,7 @@ use crate::scene::Scene;
 use crate::theme::Tokens;
 use crate::theme::tokens::{shell, space};
 use crate::view::{Place, View};
-use egui::{CentralPanel, Frame, Margin, Panel, Ui};
+use egui::{CentralPanel, Frame, Margin, Panel, Rect, Ui};
 use std::path::Path;
 
 impl App {
@@ -62,17 +62,19 @@ impl App {
             .show(ui, |ui| top_strip::ui(ui, &mut scene, &mut self.view, &mut strip));
         // The finder is part of the strip above.
         let pointer = without_pointer(&ctx, self.view.over.is_some());
-        edge(Panel::bottom("foot"), shell::FOOT).show(ui, |ui| foot::ui(ui, &mut scene, &self.view));
-        if listening::is_shown(&scene) {
-            edge(Panel::bottom("heard"), listening::HEIGHT).show(ui, |ui| listening::ui(ui, &mut scene));
-        }
+        // What stands at the right and below takes its room first, and is drawn after the middle: Tab goes as one reads.
+        let below = edge(Panel::bottom("foot"), shell::FOOT).show(ui, |ui| ui.max_rect()).inner;
+        let heard = listening::is_shown(&scene)
+            .then(|| edge(Panel::bottom("heard"), listening::HEIGHT).show(ui, |ui| ui.max_rect()).inner);
         let whole = self.view.place == Place::BarView && self.places.bar_view.fills_window();
         let mut width = self.settings.panel_width;
+        let mut beside = None;
         if !whole {
             edge(Panel::left("rail"), shell::RAIL).show(ui, |ui| rail::ui(ui, &mut scene, &self.view));
             // What is proposed stands beside the board, in the panel's stead: the time axis keeps its length.
             if self.view.place != Place::Section || !self.places.section.has_sheet() {
-                let found = right_panel(ui, &mut scene, &mut self.view, &mut self.shell.panel);
+                let (room, found) = right_panel(ui, &scene);
+                beside = Some(room);
                 width = found.or(width);
             }
         }
@@ -83,6 +85,7 @@ impl App {
             }
             self.places.ui(ui, &mut scene, &mut self.view);
         });
+        after_the_place(ui, &mut scene, &mut self.view, &mut self.shell.panel, (beside, heard, below));
         again(&ctx, pointer);
         over_the_places(ui, &mut scene, &self.view, &mut self.shell, folder.as_deref(), &unsaved_why);
         self.intents = scene.intents;
@@ -169,19 +172,13 @@ fn over_the_places(
     asking::ui(ui, scene, view, &mut shell.asking);
 }
 
-/// What is selected and what was found, or the way back to it; the width that it was drawn to.
-fn right_panel(
-    ui: &mut Ui,
-    scene: &mut Scene<'_>,
-    view: &mut crate::view::View,
-    state: &mut panel::State,
-) -> Option<f32> {
+/// The room of the right panel, and its width where somebody has drawn it to another.
+fn right_panel(ui: &mut Ui, scene: &Scene<'_>) -> (Rect, Option<f32>) {
     let tokens = scene.tokens;
     if scene.settings.panel_folded {
         let framed = Frame::new().fill(tokens.raised).inner_margin(Margin::symmetric(4, 0));
         let side = Panel::right("folded panel").exact_size(28.0).resizable(false).show_separator_line(false);
-        side.frame(framed).show(ui, |ui| panel::folded(ui, scene));
-        return None;
+        return (side.frame(framed).show(ui, |ui| ui.max_rect()).inner, None);
     }
     let framed = Frame::new().fill(tokens.raised).inner_margin(Margin::same(16));
     let side = Panel::right("panel").resizable(true).show_separator_line(false);
@@ -191,10 +188,40 @@ fn right_panel(
         ui.set_min_width(ui.available_width());
         let edge = ui.max_rect().expand(space::L);
         crate::theme::marks::upright(ui.painter(), edge.left(), edge.y_range(), tokens.line);
-        panel::ui(ui, scene, view, state);
+        ui.max_rect()
     });
     let width = shown.response.rect.width();
-    ((width - shell::PANEL).abs() > 0.5).then_some(width)
+    (shown.inner, ((width - shell::PANEL).abs() > 0.5).then_some(width))
+}
+
+/// What stands beside the place and below it, in the rooms that were taken for them.
+fn after_the_place(
+    ui: &mut Ui,
+    scene: &mut Scene<'_>,
+    view: &mut View,
+    state: &mut panel::State,
+    (beside, heard, below): (Option<Rect>, Option<Rect>, Rect),
+) {
+    if let Some(room) = beside {
+        let ui = &mut within(ui, "panel contents", room);
+        if scene.settings.panel_folded {
+            panel::folded(ui, scene);
+        } else {
+            panel::ui(ui, scene, view, state);
+        }
+    }
+    if let Some(room) = heard {
+        listening::ui(&mut within(ui, "heard contents", room), scene);
+    }
+    foot::ui(&mut within(ui, "foot contents", below), scene, view);
+}
+
+/// A room that was taken before, to be drawn in now.
+fn within(ui: &mut Ui, name: &str, room: Rect) -> Ui {
+    let layout = egui::Layout::top_down(egui::Align::Min);
+    let mut child = ui.new_child(egui::UiBuilder::new().id_salt(name).max_rect(room).layout(layout));
+    child.set_clip_rect(room.expand(space::L).intersect(ui.clip_rect()));
+    child
 }
 
 impl eframe::App for App {

@@ -89,6 +89,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
         pos2(head.right(), head.top() + space::XS),
         pos2(right, head.bottom() - space::XS),
     );
+    title(ui, scene, head);
     line_card::ui(ui, scene, view, card);
     let filters = Rect::from_min_size(pos2(left, head.bottom()), vec2(right - left, measure::FILTERS));
     filters::ui(ui, scene, view, filters);
@@ -98,7 +99,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     let mut rows = std::mem::take(&mut view.own.rows);
     let all = rows
         .get(key, || rows::shown(library, view.line.as_ref(), view.programme.as_ref(), &view.own.filters));
-    title(ui, scene, (head, filters), all.rows.iter().map(|row| row.folds.max(1)).sum());
+    counted(ui, scene, (head, filters), all.rows.iter().map(|row| row.folds.max(1)).sum());
     // Answers are for a line: without one the bars have their room too.
     let answers = if view.line.is_some() { measure::ANSWERS } else { space::S };
     let bars = Rect::from_min_max(
@@ -108,15 +109,11 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     bring_line(view, scene, bars);
     let axis = Axis::new(bars, view, scene);
     let list = Rect::from_min_max(pos2(left, filters.bottom() + measure::AXIS), pos2(right, full.bottom()));
-    let hair = paint::ui(ui, scene, view, &axis, all, list);
-    axis::ui(
-        ui,
-        scene,
-        view,
-        &axis,
-        Rect::from_min_max(pos2(left, filters.bottom()), pos2(right, list.top())),
-        hair,
-    );
+    let above = Rect::from_min_max(pos2(left, filters.bottom()), pos2(right, list.top()));
+    axis::ui(ui, scene, view, &axis, above);
+    if let Some(key) = paint::ui(ui, scene, view, &axis, all, list) {
+        axis::reading(ui, scene, view, &axis, key, above);
+    }
     view.own.rows = rows;
 }
 
@@ -132,12 +129,16 @@ fn bring_line(view: &mut Here<'_>, scene: &Scene<'_>, area: Rect) {
     }
 }
 
-fn title(ui: &mut Ui, scene: &Scene<'_>, (rect, filters): (Rect, Rect), shown: usize) {
+fn title(ui: &mut Ui, scene: &Scene<'_>, rect: Rect) {
     let layout = egui::Layout::left_to_right(egui::Align::Center);
     let mut line =
         ui.new_child(egui::UiBuilder::new().max_rect(rect.translate(vec2(0.0, -1.0))).layout(layout));
     let words = egui::RichText::new("Compass").font(serif(size::TITLE)).color(scene.tokens.ink);
     crate::terms::title(&mut line, &scene.tokens, "Compass", words);
+}
+
+/// How many rows there are of how many instruments.
+fn counted(ui: &Ui, scene: &Scene<'_>, (rect, filters): (Rect, Rect), shown: usize) {
     let words = format!("{shown} of {} instruments", scene.library.instruments.len());
     // At the end of the filters where there is room, else below the title.
     let (at, anchor) = if filters.width() > 1045.0 {

@@ -288,6 +288,12 @@ fn hall(
     let area = Rect::from_min_max(area.min, pos2(area.right(), band.top()));
     let scale = Scale::new(area, venue, view);
     keys::act(ui, scene, view, plan, (programme, venue));
+    // The line above the plan comes before it: so does Tab.
+    if view.own.proposal.is_some() {
+        setups::proposal(ui, scene, view, &scale);
+    } else {
+        figures::ui(ui, scene, view, plan, &scale);
+    }
     let mut labels = labels::Labels::default();
     plan::ui(ui, scene, view, (venue, plan), (&scale, &mut labels));
     things::key::ui(ui.painter(), scene, plan, band);
@@ -315,11 +321,6 @@ fn hall(
     setups::sketched(&painter, scene, view, (&scale, &mut labels));
     labels.draw(&painter, scale.area, &scene.tokens);
     view.own.goings = goings;
-    if view.own.proposal.is_some() {
-        setups::proposal(ui, scene, view, &scale);
-    } else {
-        figures::ui(ui, scene, view, plan, &scale);
-    }
     if view.own.shown.loads {
         loads::ui(ui, scene, floor, &scale);
     }

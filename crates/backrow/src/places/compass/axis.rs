@@ -66,30 +66,22 @@ impl Axis {
     }
 }
 
-/// Draws the axis over `rect`; `hair` is the sounding key under the hairline.
-pub(super) fn ui(
-    ui: &mut Ui,
-    scene: &Scene<'_>,
-    view: &mut Here<'_>,
-    axis: &Axis,
-    rect: Rect,
-    hair: Option<KeyNumber>,
-) {
+/// Where the keyboard lies.
+fn keyboard_of(axis: &Axis, rect: Rect) -> Rect {
+    Rect::from_min_max(pos2(axis.area.left(), rect.top() + 28.0), pos2(axis.area.right(), rect.top() + 54.0))
+}
+
+/// Draws the axis over `rect`, before the rows beneath it.
+pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, axis: &Axis, rect: Rect) {
     let tokens = scene.tokens;
     ui.painter().rect_filled(rect, 0.0, tokens.ground);
-    let keyboard = Rect::from_min_max(
-        pos2(axis.area.left(), rect.top() + 28.0),
-        pos2(axis.area.right(), rect.top() + 54.0),
-    );
+    let keyboard = keyboard_of(axis, rect);
     paint_keyboard(ui, axis, keyboard, &tokens);
     names(ui, scene, view, axis, keyboard);
     heads(ui, scene, view, axis, keyboard.top());
     switch(ui, scene, view, Rect::from_min_size(pos2(rect.left(), keyboard.top() + 1.0), vec2(160.0, 24.0)));
     if view.line.is_some() {
         legend(ui, scene, pos2(axis.area.right() + space::M, rect.top() + 6.0));
-    }
-    if let Some(key) = hair {
-        reading(ui, scene, view, axis, key, keyboard.bottom() + 13.0);
     }
     marks::hairline(ui.painter(), rect.x_range(), rect.bottom() - 1.0, tokens.line);
 }
@@ -222,9 +214,10 @@ fn legend(ui: &Ui, scene: &Scene<'_>, at: egui::Pos2) {
     }
 }
 
-/// The flag beside the hairline: sounding name, written name, frequency.
-fn reading(ui: &Ui, scene: &Scene<'_>, view: &Here<'_>, axis: &Axis, key: KeyNumber, top: f32) {
+/// The flag beside the hairline, over the axis: sounding name, written name, frequency.
+pub(super) fn reading(ui: &Ui, scene: &Scene<'_>, view: &Here<'_>, axis: &Axis, key: KeyNumber, rect: Rect) {
     let tokens = scene.tokens;
+    let top = keyboard_of(axis, rect).bottom() + 13.0;
     let line = view.line.as_ref().and_then(|at| scene.library.line(at)).map(|(_, line)| line);
     let convention = line.map(|line| line.octave).or(view.own.hair_octave).unwrap_or(Octave::AS_WRITTEN);
     // As the part spells it, where it has the note.
