@@ -15,8 +15,10 @@ use window::settle;
 fn harness() -> Harness<'static, App> {
     let settings = Settings { place: Place::Floor, ..Settings::default() };
     let app = App::on_library(backrow::sample::small(), settings);
-    let mut harness =
-        Harness::builder().with_size(vec2(1280.0, 800.0)).build_ui_state(|ui, app| app.ui(ui), app);
+    let mut harness = Harness::builder()
+        .with_size(vec2(1280.0, 800.0))
+        .with_max_steps(40)
+        .build_ui_state(|ui, app| app.ui(ui), app);
     settle(&mut harness);
     harness
 }

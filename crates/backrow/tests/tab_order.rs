@@ -10,7 +10,7 @@ use backrow::intent::Intent;
 use backrow::theme::tokens::shell;
 use backrow::view::{Over, Place};
 use egui::accesskit::Action;
-use egui::{Event, Id, Key, Modifiers, Order, Rect};
+use egui::{Event, Key, Modifiers, Order, Rect};
 use egui_kittest::Harness;
 use egui_kittest::kittest::{AccessKitNode, NodeT, Queryable, by};
 use over::{open, room};
@@ -61,20 +61,18 @@ fn tab(h: &mut Harness<'_, App>) {
 
 /// Presses Tab until the control that came first comes again.
 fn round(h: &mut Harness<'_, App>) -> Vec<Control> {
-    let mut met: Vec<(Id, Rect)> = Vec::new();
+    let mut met: Vec<Control> = Vec::new();
     for _ in 0..MOST {
         tab(h);
         let Some(id) = h.ctx.memory(egui::Memory::focused) else { continue };
-        if met.first().is_some_and(|(first, _)| *first == id) {
-            let all = controls(h);
-            let of = |(id, rect): &(Id, Rect)| {
-                let known = all.iter().find(|control| control.id == id.accesskit_id()).cloned();
-                let named = known.unwrap_or_else(|| panic!("{id:?} at {rect:?} has no name"));
-                Control { rect: *rect, ..named }
-            };
-            return met.iter().map(of).collect();
+        if met.first().is_some_and(|first| first.id == id.accesskit_id()) {
+            return met;
         }
-        met.push((id, h.ctx.read_response(id).map_or(Rect::NOTHING, |response| response.interact_rect)));
+        let rect = h.ctx.read_response(id).map_or(Rect::NOTHING, |response| response.interact_rect);
+        // Named now: buttons of a row are there only while it has the keyboard.
+        let node = h.query_all(by().predicate(|node| node.is_focused() && !node.is_hidden())).next();
+        let named = node.map(|node| Control::of(&node));
+        met.push(Control { rect, ..named.unwrap_or_else(|| panic!("{id:?} at {rect:?} has no name")) });
     }
     panic!("no round in {MOST} presses: {met:#?}");
 }

@@ -1,12 +1,20 @@
 //! The routes of players from one thing to the next, each once, with its metres.
 
-use super::stage_plan::disc_at;
 use backrow_core::collection::Player;
 use backrow_core::evening::Evening;
-use backrow_core::id::{InstrumentId, WorkId};
+use backrow_core::id::{InstrumentId, PlayerId, WorkId};
 use backrow_core::moves::Route;
+use backrow_core::stage::Stood;
 use backrow_print::plan::{Spot, Way};
 use std::collections::BTreeSet;
+
+/// Where a player's disc is drawn at a thing: of several who stand at one place each is a little to the right of the one before.
+pub(super) fn disc_at(thing: &Stood, player: &PlayerId) -> Spot {
+    let at = thing.standing_of(player).place;
+    let before = thing.played_by.iter().take_while(|other| *other != player);
+    let shift = 0.35 * before.filter(|other| thing.standing_of(other).place == at).count() as f64;
+    [at.x + shift, at.y]
+}
 
 /// A player's routes on the floor that holds for all works, or on the one of a work.
 pub(super) fn of_player(evening: &Evening, player: &Player, work: Option<&WorkId>) -> Vec<Way> {

@@ -212,14 +212,6 @@ fn natural_place(key: KeyNumber) -> f64 {
     f64::from(key.octave()) * 7.0 + within
 }
 
-/// Where a player's disc is drawn at a thing: of several who stand at one place each is a little to the right of the one before.
-pub(super) fn disc_at(thing: &Stood, player: &PlayerId) -> Spot {
-    let at = thing.standing_of(player).place;
-    let before = thing.played_by.iter().take_while(|other| *other != player);
-    let shift = 0.35 * before.filter(|other| thing.standing_of(other).place == at).count() as f64;
-    [at.x + shift, at.y]
-}
-
 /// Who stands where: at what bears the things that they play, on the side that the core says.
 fn people(library: &Library, programme: &Programme, plan: &Plan, stood: &[&Stood]) -> Vec<Standing> {
     let bearer = |id: &InstrumentId| {
@@ -232,7 +224,7 @@ fn people(library: &Library, programme: &Programme, plan: &Plan, stood: &[&Stood
         for player in thing.played_by.iter().filter_map(|id| library.players.get(id)) {
             people.push(Standing {
                 initials: player.initials.clone(),
-                at: disc_at(thing, &player.id),
+                at: routes::disc_at(thing, &player.id),
                 begins: first.get(&player.id).map(bearer).as_ref() == Some(&thing.instrument),
             });
         }
