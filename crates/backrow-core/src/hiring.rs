@@ -5,6 +5,7 @@ use crate::compass::PitchSet;
 use crate::cover::is_answered;
 use crate::id::{InstrumentId, KindId};
 use crate::library::Library;
+use crate::music::Line;
 use crate::week::{Hire, Programme, span_of};
 use std::collections::BTreeMap;
 
@@ -38,7 +39,8 @@ fn lacking(library: &Library, programme: &Programme) -> BTreeMap<KindId, Hire> {
     for work in programme.works_in_order().filter_map(|(_, id)| library.works.get(id)) {
         for line in &work.lines {
             let Some(kind) = &line.kind else { continue };
-            if is_answered(library, line) {
+            // What is reached in the octave in which such parts are usually written is a question, not a hire.
+            if is_answered(library, line) || is_answered_as_usual(library, line) {
                 continue;
             }
             let hire = found.entry(kind.clone()).or_insert_with(|| Hire {
@@ -50,13 +52,24 @@ fn lacking(library: &Library, programme: &Programme) -> BTreeMap<KindId, Hire> {
             let place = work.movement(&line.movement).map_or("", |movement| movement.number.as_str());
             let place = format!("{} {place}", work.title);
             let any = library.instruments.values().any(|thing| thing.kind == *kind);
-            let why = if any { "none reaches its notes" } else { "none in the collection" };
+            let why = match any {
+                true if crate::sets::is_for_timpani(library, kind) => "none can be tuned to it in time",
+                true => "none reaches its notes",
+                false => "none in the collection",
+            };
             if hire.remark.is_empty() {
                 hire.remark = format!("{}: {why}", place.trim_end());
             }
         }
     }
     found
+}
+
+/// Whether something of its kind reaches a line if it is read in the octave in which parts of that kind are usually written.
+fn is_answered_as_usual(library: &Library, line: &Line) -> bool {
+    let usual = line.kind.as_ref().and_then(|kind| library.kinds.get(kind)).and_then(|kind| kind.octave);
+    let Some(octave) = usual.filter(|usual| *usual != line.octave) else { return false };
+    is_answered(library, &Line { octave, ..line.clone() })
 }
 
 /// A thing in use that is not the orchestra's, unless a hire stands for it.

@@ -13,6 +13,8 @@ use std::collections::{BTreeMap, BTreeSet};
 struct Key<'a> {
     /// How far from what the part asks: another head, then steps of hardness.
     head: bool,
+    /// Another player's own, which that player wants at hand.
+    others_own: u8,
     hardness: u8,
     before: Before,
     /// Not kept for this kind by the section.
@@ -110,12 +112,12 @@ fn pick(
         let harmful = of_kind.iter().find_map(|beater| Some((beater, harms(beater)?)));
         return Some(Pick::nothing(match harmful {
             Some((beater, Harm::Kind)) => {
-                format!("{} may harm a {}: agree on others", beater.name, kind.name())
+                format!("{} may harm {}: agree on others", beater.name, kind.name())
             }
             Some((beater, Harm::Material(material))) => {
                 format!("{} may harm {}: agree on others", beater.name, material.word())
             }
-            None if of_kind.is_empty() => format!("the collection has no beaters for a {}", kind.name()),
+            None if of_kind.is_empty() => format!("the collection has no beaters for {}", kind.name()),
             None => "other players are using all that suit".to_owned(),
         }));
     };
@@ -176,6 +178,7 @@ fn key<'b>(of: &For<'_>, beater: &'b Beater) -> Key<'b> {
     };
     Key {
         head: !wanted.heads.is_empty() && !wanted.heads.contains(&beater.head),
+        others_own: u8::from(owner == 3),
         hardness: wanted.hardness.map_or(0, |asked| steps(asked, beater.hardness)),
         before: last.beater(library, &line.at, &beater.id),
         unsuited: !beater.suits.contains(&kind.id),
@@ -201,6 +204,7 @@ fn reason(best: &Key<'_>, second: Option<&Key<'_>>, of: &For<'_>, refused: bool)
     }
     let Some(second) = second else { return "the only beaters for it".to_owned() };
     match () {
+        () if best.others_own != second.others_own => "nobody else’s own",
         () if best.before != second.before && best.before == Before::Asker => "chosen last time",
         () if best.before != second.before => "a work like it had them last time",
         () if best.unsuited != second.unsuited => "kept for it",
@@ -216,6 +220,7 @@ fn reason(best: &Key<'_>, second: Option<&Key<'_>>, of: &For<'_>, refused: bool)
 fn why_not(best: &Key<'_>, second: &Key<'_>) -> &'static str {
     match () {
         () if best.head != second.head => "another head than the part asks",
+        () if best.others_own != second.others_own => "another player’s own",
         () if best.hardness != second.hardness => "further from what the part asks",
         () if best.before != second.before => "not what it had last time",
         () if best.unsuited != second.unsuited => "not kept for it",

@@ -4,6 +4,7 @@
 //! gangways and clashes know nothing of them.
 
 use super::figure::{Figure, figure};
+use super::footing::footing;
 use super::plan::{Plan, Stood};
 use super::plane::Bounds;
 use crate::collection::{Family, Point, Shape, Venue};
@@ -128,11 +129,13 @@ impl Plan {
     }
 }
 
-/// Whether it stands on the floor and where something may stand.
+/// Whether it stands on one level of the floor and where something may stand.
 fn has_ground(own: &Figure, venue: Option<&Venue>) -> bool {
     venue.is_none_or(|venue| {
         let within = venue.floor.is_empty() || super::outside(own, &venue.floor).is_none();
-        within && venue.keep_out.iter().all(|area| super::intrusion(own, &area.outline).is_none())
+        within
+            && footing(own, &venue.risers).step_m().is_none()
+            && venue.keep_out.iter().all(|area| super::intrusion(own, &area.outline).is_none())
     })
 }
 

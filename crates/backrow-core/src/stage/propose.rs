@@ -6,16 +6,17 @@
 mod elsewhere;
 mod home;
 
+use super::footing::footing;
 use super::plan::{Plan, Stood};
 use super::station::{Draft, Group, groups, on_floor, reach_m};
 use super::{STANDING_DEPTH_M, gap, overlap};
-use crate::collection::{Instrument, Point, Venue};
+use crate::collection::{Instrument, Point, Riser, Venue};
 use crate::halt::Halt;
 use crate::id::{InstrumentId, PlayerId};
 use crate::library::Library;
 use crate::week::{Placement, Programme, Setup};
 pub(crate) use elsewhere::{may_stand, stand_again};
-use home::{facing, grid, homes, middle, owners};
+use home::{facing, grid, homes, levels, middle, owners};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How far towards the conductor a proposal goes, as a share of the way from the back. Ours.
@@ -30,6 +31,8 @@ const BEHIND: f64 = 2.0;
 const SLIGHT: f64 = 0.1;
 /// Levels nearer than this are one, metres.
 const LEVEL_M: f64 = 0.01;
+/// How much nearer a place on another level than the rest of a player's things must be, metres. Ours.
+const OTHER_LEVEL_M: f64 = 3.0;
 
 /// A proposed setup: places, what stands as one with what, and what lies on what.
 #[derive(Clone, Debug, PartialEq, Default)]
@@ -97,19 +100,20 @@ pub(crate) fn propose_near(
         these.iter().filter(|id| !standing.contains(**id)).filter_map(thing).collect();
     // A table is brought for several things only.
     let tables = if wanted.len() > 1 { tables(library, programme, &wanted) } else { Vec::new() };
-    let mut hall = Hall { near: near.clone(), ..Hall::new(library, programme, venue) };
-    let mut left: Vec<Group<'_>> = groups(library, programme, &owners, (&wanted, &tables, near));
-    left.reverse();
-    let of = wanted.len() as u64;
-    while let Some(group) = left.pop() {
-        if halt.is_asked_after((hall.sketch.places.len() as u64).min(of), of) {
-            break;
-        }
-        if !hall.place(&group) {
-            left.extend(group.apart().into_iter().rev());
-        }
+    let groups = groups(library, programme, &owners, (&wanted, &tables, near));
+    let filled = |close| {
+        let mut hall = Hall { near: near.clone(), ..Hall::new(library, programme, venue, close) };
+        hall.fill(&groups, wanted.len() as u64, halt);
+        hall.sketch
+    };
+    let first = filled(false);
+    let all = |sketch: &Sketch| wanted.iter().all(|thing| sketch.places.contains_key(&thing.id));
+    if all(&first) || halt.is_asked() {
+        return first;
     }
-    hall.sketch
+    // Where not everything finds a place, the floor is filled closely from the back instead; of the two the fuller one.
+    let second = filled(true);
+    if second.places.len() > first.places.len() { second } else { first }
 }
 
 /// Tables that nothing lies on and that no other programme of the week has.
@@ -137,26 +141,45 @@ struct Hall<'a> {
     library: &'a Library,
     venue: &'a Venue,
     setup: Programme,
+    /// Filled closely, row by row from the back, everything straight ahead: for a floor that is too small for more than that.
+    close: bool,
     places: Vec<Point>,
     homes: BTreeMap<PlayerId, Point>,
+    /// The level on which a player's things stand, metres.
+    levels: BTreeMap<PlayerId, f64>,
     near: Near,
     sketch: Sketch,
     tries: usize,
 }
 
 impl<'a> Hall<'a> {
-    fn new(library: &'a Library, programme: &Programme, venue: &'a Venue) -> Self {
+    fn new(library: &'a Library, programme: &Programme, venue: &'a Venue, close: bool) -> Self {
         // The section stands behind the orchestra: well on the far side of the conductor.
         let front = venue.conductor.map_or(f64::INFINITY, |conductor| conductor.y * REAR_SHARE);
         Self {
             library,
             venue,
             setup: programme.clone(),
-            places: grid(venue).into_iter().filter(|at| at.y <= front).collect(),
+            close,
+            places: grid(venue, close).into_iter().filter(|at| at.y <= front).collect(),
             homes: homes(library, programme, venue),
+            levels: levels(library, programme),
             near: Near::new(),
             sketch: Sketch::default(),
             tries: 0,
+        }
+    }
+
+    /// Gives each group a place, one after the other; where one finds none, its things by themselves.
+    fn fill(&mut self, groups: &[Group<'a>], of: u64, halt: &Halt) {
+        let mut left: Vec<Group<'a>> = groups.iter().rev().cloned().collect();
+        while let Some(group) = left.pop() {
+            if halt.is_asked_after((self.sketch.places.len() as u64).min(of), of) {
+                break;
+            }
+            if !self.place(&group) {
+                left.extend(group.apart().into_iter().rev());
+            }
         }
     }
 
@@ -165,16 +188,27 @@ impl<'a> Hall<'a> {
         let home = group.player.as_ref().and_then(|id| self.homes.get(id)).copied();
         let home = home.unwrap_or_else(|| middle(self.venue));
         let plan = Plan::of(self.library, &self.setup);
-        let at_home = |p: &Point| (p.x - home.x).hypot(p.y - home.y) + 0.3 * p.y;
+        let close = self.close;
+        let at_home = |p: &Point| {
+            if close {
+                3.0 * p.y + 0.3 * (p.x - home.x).abs()
+            } else {
+                (p.x - home.x).hypot(p.y - home.y) + 0.3 * p.y
+            }
+        };
+        let level = group.player.as_ref().and_then(|id| self.levels.get(id)).copied();
+        let risers = &self.venue.risers;
+        let steps = |p: &Point| level.is_some_and(|level| (level_at(*p, risers) - level).abs() >= LEVEL_M);
         let wanted = self.wanted(group, &plan);
         let cost = |p: &Point| {
             // One behind the other, either stands in the way; side by side nothing does.
             let way = |to: &Point| (p.x - to.x).hypot(BEHIND * (p.y - to.y));
-            if wanted.is_empty() {
+            let far = if wanted.is_empty() {
                 at_home(p)
             } else {
                 wanted.iter().map(way).sum::<f64>() + SLIGHT * at_home(p)
-            }
+            };
+            far + if steps(p) { OTHER_LEVEL_M } else { 0.0 }
         };
         let mut order = self.places.clone();
         order.sort_by(|a, b| cost(a).total_cmp(&cost(b)));
@@ -198,6 +232,7 @@ impl<'a> Hall<'a> {
         self.keep(&stood, &draft);
         if let Some(player) = &group.player {
             self.homes.insert(player.clone(), at);
+            self.levels.insert(player.clone(), level_at(at, &self.venue.risers));
         }
         true
     }
@@ -220,8 +255,9 @@ impl<'a> Hall<'a> {
         player: Option<&PlayerId>,
     ) -> Option<Vec<Stood>> {
         let facing = facing(self.venue, at);
-        let straight = (facing.abs() > 0.0).then_some(0.0);
-        std::iter::once(facing).chain(straight).find_map(|turn_deg| {
+        let turned = Some(facing).filter(|_| !self.close);
+        let straight = (self.close || facing.abs() > 0.0).then_some(0.0);
+        turned.into_iter().chain(straight).find_map(|turn_deg| {
             let stood: Vec<Stood> = draft
                 .iter()
                 .map(|spot| {
@@ -242,6 +278,11 @@ impl<'a> Hall<'a> {
         let Some(head) = stood.first() else { return false };
         let inside = |p: &Point| super::plane::inside(*p, &self.venue.floor);
         if !head.standing.room.iter().all(inside) {
+            return false;
+        }
+        // Whoever plays stands on the level of what is played, with both feet.
+        let ground = footing(&head.standing.figure(), &self.venue.risers);
+        if ground.step_m().is_some() || (ground.height_m() - head.footing.height_m()).abs() >= LEVEL_M {
             return false;
         }
         let far = reach_m(draft) + STANDING_DEPTH_M;
@@ -291,6 +332,12 @@ impl<'a> Hall<'a> {
         sketch.onto(&mut self.setup.setup);
         self.sketch.extend(sketch);
     }
+}
+
+/// The level of the floor at a point, metres: that of the highest riser there.
+fn level_at(at: Point, risers: &[Riser]) -> f64 {
+    let here = risers.iter().filter(|riser| super::plane::inside(at, &riser.outline));
+    here.map(|riser| riser.height_m).fold(0.0, f64::max)
 }
 
 /// Whether a thing stands on one level of the floor, outside what is kept free.

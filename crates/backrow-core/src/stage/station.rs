@@ -59,6 +59,8 @@ enum What<'a> {
     Arc(Vec<&'a Instrument>),
     /// A large thing with small ones.
     Beside(&'a Instrument, Vec<&'a Instrument>),
+    /// What one line is played on: two frames of crotales. The largest first; it is never torn apart.
+    Pair(Vec<&'a Instrument>),
     /// Small things on a table.
     Table(&'a Instrument, Vec<&'a Instrument>),
     /// As it stands already.
@@ -81,6 +83,11 @@ pub(super) fn groups<'a>(
     for (player, things) in by_player {
         let (drums, rest): (Vec<&Instrument>, Vec<&Instrument>) =
             things.into_iter().partition(|thing| is_single_drum(library, thing));
+        let pairs = of_one_line(programme, &rest);
+        let rest: Vec<&Instrument> = rest
+            .into_iter()
+            .filter(|thing| !pairs.iter().flatten().any(|paired| paired.id == thing.id))
+            .collect();
         let (mut small, large): (Vec<&Instrument>, Vec<&Instrument>) =
             rest.into_iter().partition(|thing| player.is_some() && long_m(thing) <= SMALL_M);
         let mut joined: Vec<(What<'_>, usize)> = Vec::new();
@@ -95,12 +102,32 @@ pub(super) fn groups<'a>(
         joined.extend(large.into_iter().map(|thing| (What::Beside(thing, Vec::new()), 0)));
         let small = join((programme, near), &mut joined, small);
         let rounds = small.chunks(MOST_ROUND).map(|some| What::Arc(some.to_vec()));
-        let what = joined.into_iter().map(|(what, _)| what).chain(rounds);
+        let pairs = pairs.into_iter().map(What::Pair);
+        let what = joined.into_iter().map(|(what, _)| what).chain(rounds).chain(pairs);
         groups.extend(what.map(|what| Group { player: player.clone(), what }));
     }
     let key = |group: &Group<'_>| group.things().iter().map(|thing| area_m2(thing)).sum::<f64>();
     groups.sort_by(|a, b| key(b).total_cmp(&key(a)).then_with(|| a.id().cmp(&b.id())));
     groups
+}
+
+/// Sets of things on which single lines are played, of which all but the largest are small; the largest of each first.
+fn of_one_line<'a>(programme: &Programme, things: &[&'a Instrument]) -> Vec<Vec<&'a Instrument>> {
+    let mut sets: Vec<Vec<&Instrument>> = Vec::new();
+    for (_, given) in programme.lines().filter(|(_, given)| given.instruments.len() > 1) {
+        let mut set: Vec<&Instrument> =
+            things.iter().copied().filter(|thing| given.instruments.contains(&thing.id)).collect();
+        set.sort_by(|a, b| long_m(b).total_cmp(&long_m(a)).then_with(|| a.id.cmp(&b.id)));
+        let whole = set.len() == given.instruments.len() && set.len() <= MOST_ROUND;
+        let small = set.iter().skip(1).all(|thing| long_m(thing) <= SMALL_M);
+        // What is tiny goes on a table, or round one place with the rest.
+        let small = small && set.first().is_some_and(|thing| long_m(thing) > TINY_M);
+        let taken = sets.iter().flatten().any(|other| set.iter().any(|thing| thing.id == other.id));
+        if whole && small && !taken {
+            sets.push(set);
+        }
+    }
+    sets
 }
 
 /// Each small thing goes to the large one that it is wanted near of, else to the one that its player uses in the most movements
@@ -123,7 +150,11 @@ fn join<'a>(
         };
         let open = joined
             .iter_mut()
-            .filter(|(what, count)| *count < MOST_JOINED && matches!(what, What::Beside(..)))
+            // A small thing of another work is no part of a keyboard's station: somebody else may be at the keyboard then.
+            .filter(|(what, count)| {
+                let with = matches!(what, What::Beside(..)) && (close(what) || common(what) > 0);
+                *count < MOST_JOINED && with
+            })
             .max_by_key(|(what, count)| (close(what), common(what), std::cmp::Reverse(*count)));
         match open {
             Some((What::Beside(_, small), count)) => {
@@ -196,7 +227,7 @@ impl<'a> Group<'a> {
     /// Everything in it, the head first.
     pub(super) fn things(&self) -> Vec<&'a Instrument> {
         match &self.what {
-            What::Arc(all) => all.clone(),
+            What::Arc(all) | What::Pair(all) => all.clone(),
             What::Beside(head, others) | What::Table(head, others) => {
                 std::iter::once(*head).chain(others.iter().copied()).collect()
             }
@@ -212,6 +243,10 @@ impl<'a> Group<'a> {
     pub(super) fn drafts(&self) -> Vec<Draft<'a>> {
         match &self.what {
             What::Arc(all) => vec![arc(all), row(all)],
+            What::Pair(all) => {
+                let ends = all.split_first().map(|(head, small)| at_the_ends(head, small));
+                ends.into_iter().chain([arc(all)]).collect()
+            }
             What::Beside(head, small) if small.is_empty() => vec![vec![current(head, 0.0)]],
             What::Beside(head, small) => vec![at_the_ends(head, small), behind(head, small)],
             What::Table(head, tiny) => vec![on_top(head, tiny)],
@@ -228,7 +263,7 @@ impl<'a> Group<'a> {
                 vec![one(head), rest]
             }
             // A set of drums is no set when it is torn apart.
-            What::Arc(_) | What::Beside(..) | What::Whole(_) => Vec::new(),
+            What::Arc(_) | What::Pair(_) | What::Beside(..) | What::Whole(_) => Vec::new(),
             What::Table(_, tiny) => vec![Self { player: self.player.clone(), what: What::Arc(tiny.clone()) }],
         }
     }

@@ -107,7 +107,7 @@ fn two_pitches_close_together_need_two_drums_and_no_retuning() {
     assert_eq!(*held, keys("G2 C3"));
     assert!(
         proof_words(&plan.proof, &Spelling::default())
-            .starts_with("Fewer drums are not enough: m.\u{a0}1, G2 and C3 fall within 0.2")
+            .starts_with("Fewer drums are not enough: m.\u{a0}1, G2 and C3 leave 0.2")
     );
 }
 
@@ -190,11 +190,11 @@ fn each_retuning_takes_the_longest_rest_it_can_have() {
 #[case::no_drum("B1@0", "No drum reaches it: B1.")]
 #[case::too_few(
     "F2@0 G2@0.2 A2@0.4 C3@0.6 D3@0.8",
-    "Too few drums: m.\u{a0}1, F2, G2, A2, C3 and D3 fall within 0.6\u{202f}s, and the drums hold 4 of these 5 pitches at once."
+    "Too few drums: m.\u{a0}1, F2, G2, A2, C3 and D3 leave 0.6\u{202f}s from the end of the first to the last, and the drums hold 4 of these 5 pitches at once."
 )]
 #[case::both_on_one(
     "D2@0 E2@0.5",
-    "Too few drums: m.\u{a0}1, D2 and E2 fall within 0.2\u{202f}s, and the drums hold 1 of these 2 pitches at once."
+    "Too few drums: m.\u{a0}1, D2 and E2 leave 0.2\u{202f}s from the end of the first to the last, and the drums hold 1 of these 2 pitches at once."
 )]
 fn where_and_why_it_cannot_go(#[case] music: &str, #[case] why: &str) {
     assert_eq!(

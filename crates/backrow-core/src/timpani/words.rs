@@ -25,16 +25,27 @@ fn pitches(keys: PitchSet, spelling: &Spelling) -> String {
     }
 }
 
+/// "F2 and B♭2 follow each other at once"; "F2, B♭2 and E♭3 leave 1.0 s from the end of the first to the last".
+fn follow(keys: PitchSet, within_us: i64, spelling: &Spelling) -> String {
+    let pitches = pitches(keys, spelling);
+    if within_us < AT_ONCE_US {
+        return format!("{pitches} follow each other at once");
+    }
+    format!("{pitches} leave {} from the end of the first to the last", seconds(within_us))
+}
+
+/// Less than that reads as nothing, microseconds.
+const AT_ONCE_US: i64 = 100_000;
+
 /// Why fewer drums cannot do, as one sentence, in the part's own spelling.
 pub fn proof_words(proof: &Proof, spelling: &Spelling) -> String {
     match proof {
         Proof::Nothing => "No pitch is asked for.".to_owned(),
         Proof::One => "One drum is enough.".to_owned(),
         Proof::Moment { keys, from, to, within_us, need_us } => format!(
-            "Fewer drums are not enough: {}, {} fall within {}, and a retuning needs {}.",
+            "Fewer drums are not enough: {}, {}, and a retuning needs {}.",
             measures(from, to),
-            pitches(*keys, spelling),
-            seconds(*within_us),
+            follow(*keys, *within_us, spelling),
             seconds(*need_us)
         ),
         Proof::Open { drums } => {
@@ -57,10 +68,9 @@ pub fn impossible_words(why: &Impossible, spelling: &Spelling) -> String {
             format!("{}: {}.", which, pitches(*keys, spelling))
         }
         Impossible::TooFew { keys, from, to, within_us, held } => format!(
-            "Too few drums: {}, {} fall within {}, and the drums hold {held} of these {} pitches at once.",
+            "Too few drums: {}, {}, and the drums hold {held} of these {} pitches at once.",
             measures(from, to),
-            pitches(*keys, spelling),
-            seconds(*within_us),
+            follow(*keys, *within_us, spelling),
             keys.len()
         ),
         Impossible::Stuck { measure, keys, have_us, need_us } => format!(

@@ -45,17 +45,23 @@ fn works(library: &Library, programme: &Programme) -> Section {
     let row = |(nth, id): (usize, &backrow_core::id::WorkId)| {
         let work = library.works.get(id)?;
         let mut kinds: Vec<String> = Vec::new();
-        let mut players: BTreeSet<_> = BTreeSet::new();
+        let (mut players, mut open) = (BTreeSet::new(), 0);
         for line in &work.lines {
             let name = library.line_name(line);
             if !kinds.contains(&name) {
                 kinds.push(name);
             }
             let at = LineRef { work: id.clone(), line: line.id.clone() };
-            players.extend(programme.assignment(&at).player);
+            match programme.assignment(&at).player {
+                Some(player) => drop(players.insert(player)),
+                None => open += 1,
+            }
         }
-        let kinds =
+        let mut kinds =
             if kinds.is_empty() { "no percussion".to_owned() } else { backrow_core::id::listed(&kinds) };
+        if open > 0 {
+            kinds = format!("{kinds}; {} unassigned", crate::words::many(open, "line"));
+        }
         let length = names::length((work.seconds() / 60.0).round() * 60.0);
         Some(Row::of([
             (nth + 1).to_string(),

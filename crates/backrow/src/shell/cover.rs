@@ -106,6 +106,7 @@ fn line_lines(library: &Library, line: &Line, covered: &Covered) -> Vec<String> 
             Fit::Octave(n) => {
                 format!("whole, {} octaves {}", n.unsigned_abs(), if n < 0 { "lower" } else { "higher" })
             }
+            Fit::Part if missing(fit).is_empty() => "part: it cannot be retuned in time".to_owned(),
             Fit::Part => format!("part, without {}", missing(fit)),
             Fit::Whole | Fit::None => word(fit.reach.fit).to_owned(),
         };

@@ -26,7 +26,7 @@ pub(crate) fn stand_again(
     for thing in groups.iter().flat_map(Group::things) {
         bare.setup.take_off(&thing.id);
     }
-    let mut hall = Hall { near: near.clone(), ..Hall::new(library, &bare, venue) };
+    let mut hall = Hall { near: near.clone(), ..Hall::new(library, &bare, venue, false) };
     if !groups.iter().all(|group| hall.place(group)) {
         return None;
     }
@@ -60,5 +60,5 @@ pub(crate) fn may_stand(
         stood.played_by.extend(players.get(id).filter(|_| spot.on.is_none()).cloned());
         stood
     });
-    Hall::new(library, programme, venue).fits(&plan, &stood.collect::<Vec<_>>(), &draft)
+    Hall::new(library, programme, venue, false).fits(&plan, &stood.collect::<Vec<_>>(), &draft)
 }

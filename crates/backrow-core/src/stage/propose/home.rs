@@ -64,29 +64,43 @@ pub(super) fn homes(library: &Library, programme: &Programme, venue: &Venue) -> 
     playing.into_iter().enumerate().map(home).collect()
 }
 
+/// The level, metres, of what each player has on the floor already: that of the thing with the lowest number.
+pub(super) fn levels(library: &Library, programme: &Programme) -> BTreeMap<PlayerId, f64> {
+    let plan = Plan::of(library, programme);
+    let mut things: Vec<_> = plan.things.iter().collect();
+    things.sort_by_key(|thing| std::cmp::Reverse(thing.placement.number));
+    let of = |thing: &crate::stage::plan::Stood| {
+        let level = thing.footing.height_m();
+        thing.played_by.iter().map(move |player| (player.clone(), level)).collect::<Vec<_>>()
+    };
+    things.into_iter().flat_map(of).collect()
+}
+
 pub(super) fn middle(venue: &Venue) -> Point {
     let count = venue.floor.len().max(1) as f64;
     Point::new(venue.floor.iter().map(|p| p.x).sum::<f64>() / count, 2.0)
 }
 
-pub(super) fn grid(venue: &Venue) -> Vec<Point> {
+/// The places that are tried; twice as many each way where the floor is filled closely.
+pub(super) fn grid(venue: &Venue, close: bool) -> Vec<Point> {
+    let step_m = if close { GRID_M / 2.0 } else { GRID_M };
     let bounds = crate::stage::plane::Bounds::of(&venue.floor);
     let (low, high) = (bounds.low, bounds.high);
     if !(low.x.is_finite() && high.x - low.x < 200.0 && high.y - low.y < 200.0) {
         return Vec::new();
     }
     let mut places = Vec::new();
-    let mut y = low.y + GRID_M;
+    let mut y = low.y + step_m;
     while y < high.y {
-        let mut x = low.x + GRID_M;
+        let mut x = low.x + step_m;
         while x < high.x {
             let at = Point::new(x, y);
             if crate::stage::plane::inside(at, &venue.floor) {
                 places.push(at);
             }
-            x += GRID_M;
+            x += step_m;
         }
-        y += GRID_M;
+        y += step_m;
     }
     places
 }

@@ -18,7 +18,7 @@ fn hall(floor: Vec<Point>) -> Venue {
 /// In a square of 1 m the places 0.25, 0.5 and 0.75 m from the corner lie within; those on the border do not.
 #[test]
 fn the_grid_lies_within_the_floor() {
-    let places = grid(&hall(square((2.0, 3.0), (0.0, 1.0))));
+    let places = grid(&hall(square((2.0, 3.0), (0.0, 1.0))), false);
     let found: Vec<(f64, f64)> = places.iter().map(|p| (p.x, p.y)).collect();
     let mut expected = Vec::new();
     for y in [0.25, 0.5, 0.75] {
@@ -27,7 +27,7 @@ fn the_grid_lies_within_the_floor() {
     assert_eq!(found, expected);
     // Of a triangle only what is inside: (0.25, 0.25), (0.5, 0.25) and (0.25, 0.5) of the half square; the rest is beyond.
     let half = vec![Point::new(0.0, 0.0), Point::new(1.0, 0.0), Point::new(0.0, 1.0)];
-    let found: Vec<(f64, f64)> = grid(&hall(half)).iter().map(|p| (p.x, p.y)).collect();
+    let found: Vec<(f64, f64)> = grid(&hall(half), false).iter().map(|p| (p.x, p.y)).collect();
     assert_eq!(found, [(0.25, 0.25), (0.5, 0.25), (0.25, 0.5)]);
 }
 
@@ -37,8 +37,8 @@ fn the_grid_lies_within_the_floor() {
 #[case(1.0, 199.0, true)]
 #[case(1.0, 200.0, false)]
 fn a_floor_beyond_all_measure_has_no_places(#[case] wide: f64, #[case] deep: f64, #[case] some: bool) {
-    assert_eq!(!grid(&hall(square((0.0, wide), (0.0, deep)))).is_empty(), some);
-    assert!(grid(&hall(Vec::new())).is_empty());
+    assert_eq!(!grid(&hall(square((0.0, wide), (0.0, deep))), false).is_empty(), some);
+    assert!(grid(&hall(Vec::new()), false).is_empty());
 }
 
 /// The conductor at (0, 8), in steps of 15 degrees: from (3, 2) it is 26.6 degrees to the left, which is 30 clockwise.
@@ -227,7 +227,7 @@ fn the_best_place_for_one_thing(
 /// A floor that begins between the lines of the grid: its places are counted from its own edge.
 #[test]
 fn the_grid_begins_at_the_edge() {
-    let places = grid(&hall(square((0.1, 0.7), (0.1, 0.7))));
+    let places = grid(&hall(square((0.1, 0.7), (0.1, 0.7))), false);
     let found: Vec<(f64, f64)> =
         places.iter().map(|p| ((p.x * 1e9).round() / 1e9, (p.y * 1e9).round() / 1e9)).collect();
     assert_eq!(found, [(0.35, 0.35), (0.6, 0.35), (0.35, 0.6), (0.6, 0.6)]);
@@ -299,7 +299,7 @@ fn straight_ahead_where_facing_finds_no_room() {
     let programme = sample::programme("p", &["w"]);
     let mut thing = sample::instrument("wide", "xylophone", &[]);
     thing.footprint.shape = Shape::Box { width_m: 2.0, depth_m: 0.5 };
-    let floor = Hall::new(&library, &programme, &venue);
+    let floor = Hall::new(&library, &programme, &venue, false);
     let draft: Draft<'_> = vec![super::super::station::Spot {
         thing: &thing,
         at: Point::new(0.0, 0.6),
@@ -320,7 +320,7 @@ fn nothing_is_proposed_before_the_eyes_of_others() {
     venue.conductor = Some(Point::new(0.0, 7.5));
     let library = sample::library();
     let programme = sample::programme("p", &["w"]);
-    let floor = Hall::new(&library, &programme, &venue);
+    let floor = Hall::new(&library, &programme, &venue, false);
     let one = |id: &str, x: f64, y: f64, height_m: f64| {
         let mut thing = sample::instrument(id, "xylophone", &[]);
         thing.footprint.height_m = height_m;

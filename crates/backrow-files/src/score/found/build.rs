@@ -8,7 +8,7 @@ use crate::score::passages::{Played, Stroke, passages};
 use crate::score::problem::Problems;
 use crate::score::raw::{Clef, Marks, NO_INSTRUMENT, RawNote, RawPart, RawPitch};
 use crate::score::reading::{NoteCount, ReadLine, ReadOptions};
-use backrow_core::collection::Kind;
+use backrow_core::collection::{Kind, Pitched};
 use backrow_core::id::KindId;
 use backrow_core::music::{Degree, MalletCount, MeasureName, UnpitchedNote, words_from};
 use backrow_core::pitch::{KeyNumber, Octave, Spelled};
@@ -231,7 +231,26 @@ fn counted(words: &str) -> Option<String> {
     Some(format!("“{words}” holds until the part counts the mallets again"))
 }
 
+/// The notes of what has no pitch, as strokes: a bass drum on an ordinary staff is written on some line of it.
+fn without_pitch(s: &Settled<'_>, around: &Around<'_>) -> Vec<RawNote> {
+    let kind = s.kind.as_ref().and_then(|id| around.table.kind(id));
+    if kind.is_none_or(|kind| kind.pitched != Pitched::No) {
+        return Vec::new();
+    }
+    let stroke = |note: &&RawNote| match note.pitch {
+        RawPitch::Pitched(written) => RawNote { pitch: RawPitch::Unpitched(Some(written)), ..**note },
+        RawPitch::Unpitched(_) => **note,
+    };
+    s.notes.iter().map(stroke).collect()
+}
+
 fn line(s: Settled<'_>, part: &RawPart, around: &Around<'_>, problems: &mut Problems) -> Option<ReadLine> {
+    let strokes = without_pitch(&s, around);
+    let notes = if strokes.is_empty() { s.notes } else { strokes.iter().collect() };
+    line_of(Settled { notes, ..s }, part, around, problems)
+}
+
+fn line_of(s: Settled<'_>, part: &RawPart, around: &Around<'_>, problems: &mut Problems) -> Option<ReadLine> {
     let first = *s.notes.first()?;
     let measure =
         around.played.names.get(first.measure as usize).map(ToString::to_string).unwrap_or_default();

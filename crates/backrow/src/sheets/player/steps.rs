@@ -130,14 +130,20 @@ fn passage(case: &Case<'_>, taken: &AssignedLine, at: usize) -> Passage {
 /// Less than that between two passages is no rest, microseconds. Ours: a last note is rarely held for its whole length.
 const STRAIGHT_ON_US: i64 = 1_000_000;
 
-/// Where no rest lies between two passages of a station: whether it is a repeat, as printed measures go back.
+/// How a passage of a station follows the one before where the rest alone does not say it: straight on, or over a repeat, as printed
+/// measures go back. Whoever counted on would be lost.
 fn straight_on(step: &Step0, rest: u32) -> String {
-    if rest > 0 || step.has_us >= STRAIGHT_ON_US {
-        return String::new();
-    }
     let number = |name: &MeasureName| name.as_str().parse::<u32>().ok();
     let back = number(&step.from.measure).zip(number(&step.to.measure)).is_some_and(|(a, b)| b <= a);
-    if back { "the repeat, straight on".to_owned() } else { "straight on".to_owned() }
+    let is_rest = rest > 0 || step.has_us >= STRAIGHT_ON_US;
+    match (back, is_rest, rest) {
+        (false, true, _) => String::new(),
+        (false, false, _) => "straight on".to_owned(),
+        (true, false, _) => "the repeat, straight on".to_owned(),
+        (true, true, 0) => "less than a measure’s rest, over the repeat".to_owned(),
+        (true, true, 1) => "1 measure’s rest, over the repeat".to_owned(),
+        (true, true, rest) => format!("{rest} measures’ rest, over the repeat"),
+    }
 }
 
 /// A line that sounds together with a passage.

@@ -112,11 +112,19 @@ fn choose(proposed: &mut Proposed, id: &ProgrammeId) -> Result<(), String> {
             )
         });
         let name = name.unwrap_or_default();
-        if let Some(pick) = choice.instruments.take_if(|pick| pick.asks || pick.chosen.is_empty()) {
-            let things = pick.chosen.iter().filter_map(|id| library.instruments.get(id));
-            let things = listed(&things.map(|thing| thing.name.as_str()).collect::<Vec<_>>());
-            let why = format!("{things} {}", pick.reason);
-            open.push(format!("{name}: no instrument was assigned: {}.", why.trim().trim_end_matches('.')));
+        let asked = library.line(&choice.line).and_then(|(_, line)| line.kind.clone());
+        if let Some(pick) = choice.instruments.as_ref().filter(|pick| pick.asks || pick.chosen.is_empty()) {
+            let things = || pick.chosen.iter().filter_map(|id| library.instruments.get(id));
+            let names = listed(&things().map(|thing| thing.name.as_str()).collect::<Vec<_>>());
+            let why = format!("{names} {}", pick.reason);
+            let why = why.trim().trim_end_matches('.');
+            // One note that lacks takes nothing off the floor: what is of the kind goes there, to be agreed.
+            if things().next().is_some() && things().all(|thing| Some(&thing.kind) == asked.as_ref()) {
+                open.push(format!("{name}: to be agreed: {why}."));
+            } else {
+                open.push(format!("{name}: no instrument was assigned: {why}."));
+                choice.instruments = None;
+            }
         }
         if let Some(pick) = choice.beaters.take_if(|pick| pick.asks || pick.chosen.is_empty()) {
             open.push(format!("{name}: no beaters were assigned: {}.", pick.reason));
