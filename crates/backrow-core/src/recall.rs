@@ -288,11 +288,16 @@ fn told(trial: &Trial, each: &[Told], all: &Told) -> Vec<String> {
         let verdict = match told.needed {
             _ if told.is_shown() => "a difference is heard".to_owned(),
             Some(needed) => {
-                format!("not shown, as {needed} are wanted; that is not the same as no difference")
+                format!(
+                    "no difference is shown, as that takes {needed} right; it does not mean that there is none"
+                )
             }
             None => "so few answers can show nothing".to_owned(),
         };
-        format!("{who}{} of {} right; who guesses is right as often {guess}: {verdict}.", told.right, told.of)
+        format!(
+            "{who}{} of {} right; somebody who guesses does as well {guess}: {verdict}.",
+            told.right, told.of
+        )
     };
     let mut said: Vec<String> = Vec::new();
     if each.len() > 1 {

@@ -113,7 +113,7 @@ fn two_by_two_with_hidden_names() {
     h.run();
     h.run();
     assert!(in_view(h, |words| words.starts_with("Decide on")).is_some(), "names are told at the end");
-    assert!(in_view(h, |words| words.starts_with("All candidates are heard by what a model made")).is_some());
+    assert!(in_view(h, |words| words.starts_with("All candidates were played by a model")).is_some());
 }
 
 #[test]

@@ -129,7 +129,9 @@ fn the_players_sheet_says_what_to_tune_and_when_to_retune() {
         .filter_map(|step| if let Step::Play(station) = step { Some(station.note.clone()) } else { None })
         .map(|note| note.replace(['\u{a0}', '\u{202f}'], " "))
         .collect();
-    let tuned = notes.iter().find(|note| note.starts_with("Tune 32 in D2, 29 in A2, 26 in D3, 23 in F3."));
+    let tuned = notes
+        .iter()
+        .find(|note| note.starts_with("Tune: 32 in drum D2; 29 in drum A2; 26 in drum D3; 23 in drum F3."));
     let tuned = tuned.unwrap_or_else(|| panic!("{notes:#?}"));
     assert!(tuned.contains("mm. 66–121: "), "{tuned}");
 }

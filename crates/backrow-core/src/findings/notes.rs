@@ -51,7 +51,7 @@ fn lacking(
     let what = if broken.is_empty() {
         format!("{name} lacks {} of {} notes", lacks.len(), asks.len())
     } else {
-        format!("{name} has a dead bar that is needed, {}", line.spelling().words(broken))
+        format!("{name} has a dead note that is needed, {}", line.spelling().words(broken))
     };
     let octave = match reach.fit {
         Fit::Octave(n) => {

@@ -125,9 +125,7 @@ fn too_few_seconds_are_told_with_what_lacks() {
     let finding = the(&short, "too-short");
     assert_eq!(finding.what, "Player a, mm. 1–5: 0.7\u{202f}s short");
     assert!(
-        finding
-            .detail()
-            .contains("2.0\u{202f}s available; 2.7\u{202f}s needed for 2.0\u{202f}m (default distance)"),
+        finding.detail().contains("2.0\u{202f}s available; 2.7\u{202f}s needed for 2.0\u{202f}m (assumed)"),
         "{}",
         finding.detail()
     );

@@ -24,14 +24,11 @@ pub fn by_model_said(library: &Library, trial: &Trial) -> Option<String> {
     match made {
         0 => None,
         all if all == strikes.len() => {
-            Some("All candidates are heard by what a model made, not by recordings.".to_owned())
+            Some("All candidates were played by a model, not from recordings.".to_owned())
         }
-        1 => Some(format!(
-            "1 of {} candidates is heard by what a model made, not by a recording.",
-            strikes.len()
-        )),
+        1 => Some(format!("1 of {} candidates was played by a model, not from a recording.", strikes.len())),
         more => Some(format!(
-            "{more} of {} candidates are heard by what a model made, not by recordings.",
+            "{more} of {} candidates were played by a model, not from recordings.",
             strikes.len()
         )),
     }

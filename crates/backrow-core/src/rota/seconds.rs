@@ -17,7 +17,7 @@ pub fn in_words(step: &Move) -> String {
     }];
     let need = &step.need;
     if need.walk_us() > 0 {
-        let guess = if need.assumed { " (default distance)" } else { "" };
+        let guess = if need.assumed { " (assumed)" } else { "" };
         let steps = match need.steps {
             0 => String::new(),
             1 => " and a step".to_owned(),

@@ -114,7 +114,10 @@ pub fn describe(problem: &Problem, answer: &Answer) -> String {
             let demands: Vec<String> = no.demands.iter().map(|d| demand_words(problem, d)).collect();
             let demands =
                 if demands.is_empty() { String::new() } else { format!("; {}", demands.join("; ")) };
-            format!("impossible with {} players: {}{demands}", no.players, names(&no.lines))
+            {
+                let lines: Vec<_> = no.lines.iter().map(|&line| problem.line_label(line)).collect();
+                format!("{} cannot do it: {}{demands}", players(no.players), lines.join(", "))
+            }
         }
         Answer::GaveUp { at_least } => format!("not found, at least {at_least}"),
     }
@@ -321,10 +324,10 @@ mod tests {
             describe(rota.problem(), &rota.fewest(Effort::default()))
         };
         assert_eq!(told("extras 3\nline a: 0-4\nline b: 3-5"), "2 players, moment at 3\u{202f}s: a b");
-        assert_eq!(told("extras 1\nline a: 0-4\nline b: 3-5"), "impossible with 1 players: a b");
+        assert_eq!(told("extras 1\nline a: 0-4\nline b: 3-5"), "1 player cannot do it: a, b");
         assert_eq!(
             told("players Ana\nline a: 0-4\nbar Ana a because ill"),
-            "impossible with 1 players: a; Ana cannot take a (ill)"
+            "1 player cannot do it: a; Ana cannot take a (ill)"
         );
         assert_eq!(
             told("players Ana Ben\nline a: 0-1\nline b: 50-51\npin a Ana\npin b Ben"),

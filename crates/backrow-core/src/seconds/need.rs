@@ -90,7 +90,7 @@ impl Need {
     pub fn words(&self) -> String {
         let mut words = Vec::new();
         if !self.same_place {
-            let guess = if self.assumed { " (default distance)" } else { "" };
+            let guess = if self.assumed { " (assumed)" } else { "" };
             words.push(format!("{:.1}\u{202F}m{guess}", self.metres));
         }
         match self.steps {
@@ -183,7 +183,7 @@ mod tests {
         "a change between two and four mallets"
     )]
     #[case(Leg::Here, Some(Change::Take(Hold::Bow)), 2_500_000, "a bow to pick up or put down")]
-    #[case(Leg::Assumed, None, 2_666_667, "2.0\u{202f}m (default distance)")]
+    #[case(Leg::Assumed, None, 2_666_667, "2.0\u{202f}m (assumed)")]
     fn needs(#[case] leg: Leg, #[case] change: Option<Change>, #[case] us: i64, #[case] words: &str) {
         let need = Need::new(&Habits::default(), leg, change);
         assert_eq!((need.us(), need.words().as_str()), (us, words));

@@ -64,10 +64,10 @@ impl BellNote {
 }
 
 impl BellChoice {
-    /// "Tubular bells 1 −8 cents, rawhide hammer (clear) / felt hammer (mild)".
+    /// "Tubular bells 1 (−8 cents), rawhide hammer (clear) / felt hammer (mild)".
     fn words(&self, library: &Library) -> String {
         let name = library.instrument_name(&self.instrument);
-        let cents = self.cents.map_or_else(String::new, |cents| format!(" {} cents", signed(cents, 0)));
+        let cents = self.cents.map_or_else(String::new, |cents| format!(" ({} cents)", signed(cents, 0)));
         let with = self.beaters.iter().map(|(beater, does)| {
             let name = library.beaters.get(beater).map_or_else(|| beater.to_string(), |one| one.name.clone());
             if does.is_empty() { name } else { format!("{name} ({does})") }

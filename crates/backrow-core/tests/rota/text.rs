@@ -83,11 +83,11 @@ fn rota(text: &str) -> Rota {
 )]
 #[case::nobody_left(
     "players Ana Ben\nline a: 0-1\nline b: 0-1\nbar Ana a b because away on Friday",
-    "impossible with 2 players: a b; Ana cannot take a, b (away on Friday)"
+    "2 players cannot do it: a, b; Ana cannot take a, b (away on Friday)"
 )]
 #[case::one_instrument_two_hands(
     "extras 4\nhands m 1\nline a on m: 0-5\nline b on m: 4-6\nline c on m: 9-10",
-    "impossible with 4 players: a b; one instrument for a, b takes 1 player at once"
+    "4 players cannot do it: a, b; one instrument for a, b takes 1 player at once"
 )]
 #[case::one_instrument_big_enough(
     "extras 4\nhands m 2\nline a on m: 0-5\nline b on m: 4-6",
@@ -95,11 +95,11 @@ fn rota(text: &str) -> Rota {
 )]
 #[case::three_at_an_instrument_for_two(
     "extras 4\nhands m 2\nline a on m: 0-5\nline b on m: 4-6\nline c on m: 4-5",
-    "impossible with 4 players: a b c; one instrument for a, b, c takes 2 players at once"
+    "4 players cannot do it: a, b, c; one instrument for a, b, c takes 2 players at once"
 )]
 #[case::for_the_timpanist(
     "players Ana Ben\nextras 2\nline t: 0-9\nline u: 3-4\nonly Ben t u because timpanist alone",
-    "impossible with 4 players: t u; t, u only for Ben (timpanist alone)"
+    "4 players cannot do it: t, u; t, u only for Ben (timpanist alone)"
 )]
 fn fewest_in_words(#[case] text: &str, #[case] expected: &str) {
     let rota = rota(text);

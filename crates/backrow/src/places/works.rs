@@ -250,7 +250,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Ctrl N", "Enter a work"),
     ("Ctrl E", "Edit the current work"),
     ("Ctrl Enter", "Save what is under review"),
-    ("Down", "In the line of a new line: take the first name"),
+    ("Down", "In the field of a new line: take the first name"),
     ("Enter", "In that field: add the line and type the next"),
     ("Esc", "Close without saving; it can be resumed"),
 ];

@@ -95,7 +95,11 @@ fn row_of(library: &Library, programme: &Programme, hire: &Hire) -> Row {
         notes = if notes.is_empty() { a } else { format!("{notes}; {a}") };
     }
     if !hire.remark.is_empty() {
-        notes = if notes.is_empty() { hire.remark.clone() } else { format!("{notes}. {}", hire.remark) };
+        notes = if notes.is_empty() {
+            hire.remark.clone()
+        } else {
+            format!("{notes}. {}", backrow_core::id::begun(&hire.remark))
+        };
     }
     let days = match (hire.from, hire.until) {
         (Some(from), Some(until)) if from <= until => library.days().lasting().dates(from, until),

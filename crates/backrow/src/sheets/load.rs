@@ -158,14 +158,19 @@ fn usual_company(evening: &Evening, order: &mut u32) -> Option<LoadRoom> {
         }
     };
     let furnishings = evening.furnishings().map(|(what, count)| match what {
-        Furnishing::MusicStand => (count, "music stand, with its light"),
-        Furnishing::Stool => (count, "stool for the timpani"),
+        Furnishing::MusicStand => {
+            (count, ["music stand, with its light", "music stands, each with its light"])
+        }
+        Furnishing::Stool => (count, ["stool for the timpani", "stools for the timpani"]),
     });
-    let covers = (things.iter().map(covered).sum(), "cover for a keyboard or a drum");
+    let covers = (
+        things.iter().map(covered).sum(),
+        ["cover for a keyboard or a drum", "covers for keyboards and drums"],
+    );
     let rows = furnishings.into_iter().chain([covers]);
-    let piece = |(count, what): (usize, &str)| Piece {
+    let piece = |(count, [one, many]): (usize, [&str; 2])| Piece {
         count: u32::try_from(count).unwrap_or(u32::MAX),
-        what: what.to_owned(),
+        what: if count == 1 { one } else { many }.to_owned(),
         ..Piece::default()
     };
     let pieces: Vec<Piece> = rows.filter(|(count, _)| *count > 0).map(piece).collect();

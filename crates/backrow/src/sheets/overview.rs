@@ -160,9 +160,9 @@ fn works(library: &Library, programme: &Programme) -> Vec<Section> {
                 ]),
                 columns: vec![
                     Column::text("movement", 1.2),
-                    Column::strong("line", 1.7),
+                    Column::strong("line", 1.5),
                     Column::text("measures", 1.3),
-                    Column::text("player", 1.0),
+                    Column::text("player", 1.35),
                     Column::text("no., instrument", 2.3),
                     Column::text("beaters", 2.0),
                 ],

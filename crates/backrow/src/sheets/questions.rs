@@ -91,7 +91,7 @@ fn unknown(library: &Library, lines: &[Given<'_>]) -> Vec<Row> {
         if things.is_empty() {
             format!("The part says \u{201c}{}\u{201d}. What is it?", line.asks.printed)
         } else {
-            format!("The part says \u{201c}{}\u{201d}. Is {things} what is meant?", line.asks.printed)
+            format!("The part says \u{201c}{}\u{201d}. Is \u{201c}{things}\u{201d} meant?", line.asks.printed)
         }
     };
     open.map(|line| row(library, line, words(line))).collect()

@@ -255,7 +255,7 @@ fn row_on_paper(row: &SeasonRow) -> Row {
             format!("{} ({} now)", row.needed, row.players),
             none(&row.extras_in_words()),
             hires,
-            none(&row.collisions),
+            none(&row.clashes),
         ])
     }
 }

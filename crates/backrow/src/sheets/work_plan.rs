@@ -62,6 +62,12 @@ pub(super) fn works_with_plans(programme: &Programme) -> Vec<&WorkId> {
     if alone { Vec::new() } else { with }
 }
 
+/// Of the words beside a thing those that say what it stands with or on; what bars it has is nothing to those who carry it.
+fn standing(note: &str) -> String {
+    let said = note.split(", ").filter(|words| words.starts_with("on ") || words.starts_with("stands with "));
+    said.collect::<Vec<_>>().join(", ")
+}
+
 /// The plan without players and beaters, for people who carry: what stands where by number, and what moves between works.
 pub fn crew_plan(evening: &Evening) -> PlanSheet {
     let (library, programme) = (evening.library(), evening.programme());
@@ -72,7 +78,7 @@ pub fn crew_plan(evening: &Evening) -> PlanSheet {
         things: sheet
             .things
             .into_iter()
-            .map(|thing| backrow_print::plan::Thing { note: String::new(), ..thing })
+            .map(|thing| backrow_print::plan::Thing { note: standing(&thing.note), ..thing })
             .collect(),
         player_spaces: Vec::new(),
         people: Vec::new(),

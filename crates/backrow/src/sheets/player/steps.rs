@@ -327,7 +327,7 @@ fn missing(case: &Case<'_>, taken: &AssignedLine, at: usize) -> String {
             || "not decided yet".to_owned(),
             |instead| instead.words(|id| case.library.instrument_name(id)),
         );
-        let dead = if lack.dead { ", dead bar" } else { "" };
+        let dead = if lack.dead { ", dead" } else { "" };
         format!("{} ({}{dead}): {decided}{}", lack.written, lack.measures_words(), short(lack))
     };
     lacks.iter().map(word).collect::<Vec<_>>().join("; ")

@@ -21,8 +21,8 @@ pub(super) fn words(case: &Case<'_>, taken: &AssignedLine, at: usize) -> String 
         .drums
         .iter()
         .zip(tuned)
-        .filter_map(|(one, key)| Some(format!("{} {}", one.drum.name, row.spelling.of(key?))));
-    format!("Tuned {}.", tuned.collect::<Vec<_>>().join(", "))
+        .filter_map(|(one, key)| Some(format!("{} drum {}", one.drum.name, row.spelling.of(key?))));
+    format!("Tuned: {}.", tuned.collect::<Vec<_>>().join("; "))
 }
 
 fn whole(line: &LinePlan) -> String {
@@ -32,13 +32,13 @@ fn whole(line: &LinePlan) -> String {
     let starts: Vec<String> = line
         .starts()
         .iter()
-        .map(|(one, key)| format!("{} {}", one.drum.name, line.spelling.of(*key)))
+        .map(|(one, key)| format!("{} drum {}", one.drum.name, line.spelling.of(*key)))
         .collect();
-    let mut words = vec![format!("Tune {}.", starts.join(", "))];
+    let mut words = vec![format!("Tune: {}.", starts.join("; "))];
     for (one, change) in line.changes() {
         let heard = if change.heard { ", while others are struck" } else { "" };
         words.push(format!(
-            "{}: {} {} to {}{heard} ({}, needs {}).",
+            "{}: {} drum from {} to {}{heard} ({}, needs {}).",
             change.measures(),
             one.drum.name,
             line.spelling.of(change.from),

@@ -27,7 +27,7 @@ fn too_few_seconds_to_a_note_elsewhere_are_told() {
     assert_eq!(finding.what, "Player a, m. 1: 1.7\u{202f}s short to other");
     assert_eq!(
         finding.why,
-        "In Xylophone in Work w I E6 is played on other. 1.0\u{202f}s from stroke to stroke; 2.7\u{202f}s needed for 2.0\u{202f}m (default distance). When each note is struck is not known, so notes are taken to be even within their measures."
+        "In Xylophone in Work w I E6 is played on other. 1.0\u{202f}s from stroke to stroke; 2.7\u{202f}s needed for 2.0\u{202f}m (assumed). When each note is struck is not known, so notes are taken to be even within their measures."
     );
     assert_eq!(
         finding.about,

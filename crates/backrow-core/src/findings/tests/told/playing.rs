@@ -100,7 +100,7 @@ fn the_worst_moment_of_a_pair_is_told() {
     assert_eq!(finding.what, "Player a, m. 9: 1.7\u{202f}s short");
     assert_eq!(
         finding.why,
-        "Xylophone in Work w I, then Snare drum in Work w I. 1.0\u{202f}s available; 2.7\u{202f}s needed for 2.0\u{202f}m (default distance)."
+        "Xylophone in Work w I, then Snare drum in Work w I. 1.0\u{202f}s available; 2.7\u{202f}s needed for 2.0\u{202f}m (assumed)."
     );
     assert_eq!(
         finding.about,
@@ -153,12 +153,12 @@ fn dead_bars_and_notes_out_of_reach_are_told_apart() {
     };
     assert_eq!(
         dead(&["E6"], "C8"),
-        (Rule::DeadBar, "xylophone 1 has a dead bar that is needed, E6".to_owned())
+        (Rule::DeadBar, "xylophone 1 has a dead note that is needed, E6".to_owned())
     );
     // C6 is dead and E6 is beyond the range: notes lack, and the dead bar is named.
     assert_eq!(
         dead(&["C6"], "D6"),
-        (Rule::LacksNotes, "xylophone 1 has a dead bar that is needed, C6".to_owned())
+        (Rule::LacksNotes, "xylophone 1 has a dead note that is needed, C6".to_owned())
     );
     // A dead bar that nobody asks for is no matter.
     assert_eq!(dead(&["F4"], "D6"), (Rule::LacksNotes, "xylophone 1 lacks 1 of 2 notes".to_owned()));
