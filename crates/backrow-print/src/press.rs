@@ -27,8 +27,6 @@ use crate::world::{Base, SheetWorld};
 /// all sheets share is used by each, and stays.
 const KEPT_SHEETS: usize = 12;
 
-/// The template of stage plans.
-const PLAN: &str = "plan.typ";
 /// The label that the templates set where a sheet ends.
 const SHEET_END: &str = "sheet-end";
 /// The longest side of a page, metres: longer than any roll of paper that a plan is printed on. Ours, no source.
@@ -80,7 +78,7 @@ impl Press {
     /// cannot be drawn.
     pub fn plan(&self, sheet: &PlanSheet, paper: Paper, templates: &Templates) -> Result<Pages, PrintError> {
         let laid = plan::Laid::new(sheet, paper)?;
-        let mut pages = self.set(&Job { template: PLAN, today: sheet.head.today, templates }, &laid)?;
+        let mut pages = self.set(&Job { template: "plan.typ", today: sheet.head.today, templates }, &laid)?;
         pages.remarks.extend(laid.remark());
         Ok(pages)
     }
@@ -146,12 +144,7 @@ impl Press {
         // Closer, where that spares the last page; a template that knows nothing of it is set as it was.
         let closer = with(&data, "tight", Value::Bool(true));
         let set_closer = self.try_set(job.template, job.today, job.templates, &closer)?;
-        let spares = set_closer.count() < pages.count();
-        // A drawing fills its page: shorter pages would push it, or what explains it, to the next.
-        if job.template == PLAN {
-            return Ok(if spares { set_closer } else { pages });
-        }
-        if spares {
+        if set_closer.count() < pages.count() {
             self.evened(job, &closer, set_closer)
         } else {
             self.evened(job, &data, pages)
