@@ -40,6 +40,7 @@ for one in $(ls $root/demo-library/sounds/*/*.flac | head -6); do
     number=$((number + 1))
     { printf '\x05'; head -c 30000 "$one"; } | seeds sound "flac-$number"
 done
+printf '(format:1,steps:[(file:"weeks/a.ron",before:Some((11,1)),after:Some("(format: 2)")),(file:"players.ron",before:None,after:None)])' | seeds journal two
 # A drum struck, released, and the end of the track.
 printf '\x00\x99\x26\x40\x60\x89\x26\x00\x00\xff\x2f\x00' | seeds midi strike
 for one in $root/assets/print/*.typ; do seeds template "$(basename "$one")" < "$one"; done

@@ -335,8 +335,10 @@ fn readers_take_any_bytes() {
         dice ^= dice << 17;
         usize::try_from(dice % (below.max(1) as u64)).unwrap()
     };
+    let (mut read_by_one, mut read_by_all) = (0_u64, 0_u64);
     for round in 0..rounds {
         for (name, bytes) in &samples {
+            read_by_one += 1;
             let mut bytes = bytes.clone();
             for _ in 0..=roll(6) {
                 let (at, with) = (roll(bytes.len()), u8::try_from(roll(256)).unwrap());
@@ -357,10 +359,13 @@ fn readers_take_any_bytes() {
                 _ => drop(read(name, &bytes)),
             }
             if round % 8 == 0 {
+                read_by_all += 1;
                 drop(lines::parse(name, &bytes, &kinds));
                 drop(rota::parse(name, &bytes));
                 drop(backrow_files::score::read_score("t.musicxml", &bytes, &kinds, &options));
             }
         }
     }
+    eprintln!("{read_by_one} changed files, {read_by_all} of them read as scores, lines and passages too");
+    assert!(read_by_one >= rounds && read_by_all > 0);
 }

@@ -13,6 +13,7 @@ mod setup;
 
 pub use aside::Aside;
 pub use collision::{Collision, collision};
+pub(crate) use collision::{longest, near};
 pub use hire::{Hire, HireState};
 pub use instead::Instead;
 pub use presence::Presence;

@@ -10,7 +10,7 @@ mod times;
 mod windows;
 mod write;
 
-pub use matching::{Proposal, edit, propose};
+pub use matching::{Proposal, edit, propose, words_of_all};
 pub use times::{day_in, is_zone, zones};
 pub use write::calendar_of;
 

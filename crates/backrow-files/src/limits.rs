@@ -44,6 +44,11 @@ pub fn read_plain(path: &Path, most: u64) -> io::Result<Vec<u8>> {
     Ok(bytes)
 }
 
+/// Whether a text has more than so many letters; a letter of several bytes is one.
+pub fn has_more(text: &str, letters: usize) -> bool {
+    text.len() > letters && text.chars().nth(letters).is_some()
+}
+
 /// At most eighty letters of a text, and a sign that there were more.
 pub fn quoted(text: &str) -> String {
     cut(text, QUOTED)
@@ -98,6 +103,14 @@ mod tests {
     fn what_is_short_stays(#[case] words: &str, #[case] expected: &str) {
         let expected = if expected == "same" { words } else { expected };
         assert_eq!(said(words), expected);
+    }
+
+    #[rstest]
+    #[case("äöü", 3, false)]
+    #[case("äöüx", 3, true)]
+    #[case("", 0, false)]
+    fn letters_are_counted_and_not_bytes(#[case] words: &str, #[case] most: usize, #[case] more: bool) {
+        assert_eq!(has_more(words, most), more);
     }
 
     #[test]

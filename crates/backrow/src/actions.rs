@@ -82,7 +82,7 @@ actions! {
     ShowGuide, "Open the guide", CTRL, F1;
     ShowSteps, "Show or close the first steps", SHIFT, F1;
     FoldPanel, "Fold or open the panel", PLAIN, F9;
-    CancelWork, "Cancel printing, opening or a search", CTRL, Period;
+    CancelWork, "Cancel printing, copying, opening or a search", CTRL, Period;
     Cancel, "Cancel, or close", PLAIN, Escape;
     Quit, "Quit", CTRL, Q;
 }

@@ -1,6 +1,7 @@
 //! The program: the library with its history, what is looked at, and the one place where intents are carried out.
 
 mod carry_out;
+mod copying;
 mod drafts;
 mod import;
 mod keyboard;
@@ -63,6 +64,7 @@ pub struct App {
     drafts: drafts::Keeping,
     reading: Option<open::Reading>,
     opening: Option<Job<Option<(Store, Library)>>>,
+    copying: Option<copying::Copying>,
     printing: Option<print::Printing>,
     intents: Vec<Intent>,
     /// Keys that were asked for by their words, to be pressed in the frame that comes.
@@ -104,6 +106,7 @@ impl App {
             drafts: drafts::Keeping::default(),
             reading: None,
             opening: None,
+            copying: None,
             printing: None,
             intents: Vec::new(),
             presses: Vec::new(),

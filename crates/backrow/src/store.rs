@@ -226,9 +226,6 @@ pub fn settings_file() -> Option<PathBuf> {
     directories::ProjectDirs::from("", "", "backrow").map(|dirs| dirs.config_dir().join("settings.ron"))
 }
 
-/// Folders of a library that hold more than its records: they go with a copy.
-const BESIDE: [&str; 4] = ["pictures", "print", "printed", "sounds"];
-
 /// What the name of a library in one file ends with: by this a desktop tells it from other zips (`packaging`, the type's glob).
 const PARCEL: &str = ".backrow.zip";
 
@@ -252,57 +249,18 @@ pub fn copy_goes_to(path: &Path) -> PathBuf {
 }
 
 /// Saves a library in a folder that is missing or empty, or in one file ([`copy_goes_to`]), with what lies beside its records in
-/// `own`; where it is then. An error says what helps.
-pub fn save_copy(library: &Library, own: Option<&Path>, to: &Path) -> Result<PathBuf, String> {
-    let to = &*copy_goes_to(to);
+/// `own`; where it is then, `None` when it was ended. An error says what helps.
+pub fn save_copy(
+    library: &Library,
+    own: Option<&Path>,
+    to: &Path,
+    goes_on: &library::GoesOn<'_>,
+) -> Result<Option<PathBuf>, String> {
+    let to = copy_goes_to(to);
     let kinds = backrow_files::kinds::standard().unwrap_or_default();
-    let say =
-        |why: std::io::Error| format!("{} cannot be written: {why}. Choose another place.", to.display());
-    let whole = |folder: &Path| -> Result<(), String> {
-        library::create_from(folder, library, &kinds).map_err(|problem| problem.to_string())?;
-        let Some(own) = own else { return Ok(()) };
-        for name in BESIDE {
-            copy_folder(&own.join(name), &folder.join(name)).map_err(say)?;
-        }
-        Ok(())
-    };
-    let Some(name) = parcel_name(to) else {
-        whole(to)?;
-        return Ok(to.to_owned());
-    };
-    if to.exists() {
-        return Err(format!("{} is there already. Choose another name.", to.display()));
-    }
-    let folder = tempfile::tempdir().map_err(say)?;
-    let folder = folder.path().join(name);
-    whole(&folder)?;
-    let bytes = library::pack(&folder).map_err(|problem| problem.to_string())?;
-    if let Some(parent) = to.parent() {
-        std::fs::create_dir_all(parent).map_err(say)?;
-    }
-    library::write_whole(to, &bytes).map_err(say)?;
-    Ok(to.to_owned())
-}
-
-/// Copies what is in a folder, where there is one; hidden files stay behind.
-fn copy_folder(from: &Path, to: &Path) -> std::io::Result<()> {
-    if !from.is_dir() {
-        return Ok(());
-    }
-    std::fs::create_dir_all(to)?;
-    for entry in std::fs::read_dir(from)? {
-        let entry = entry?;
-        let name = entry.file_name();
-        if name.to_string_lossy().starts_with('.') {
-            continue;
-        }
-        if entry.file_type()?.is_dir() {
-            copy_folder(&entry.path(), &to.join(name))?;
-        } else {
-            std::fs::copy(entry.path(), to.join(name))?;
-        }
-    }
-    Ok(())
+    let copy = if parcel_name(&to).is_some() { library::copy_to_file } else { library::copy_to_folder };
+    let whole = copy(library, &kinds, own, &to, goes_on).map_err(|problem| problem.to_string())?;
+    Ok(whole.then_some(to))
 }
 
 /// The folder to open when the program begins: the one that was asked for, the library opened last, or at the very first

@@ -110,6 +110,35 @@ fn a_series_stands_in_one_row_and_is_matched_once() {
     assert_eq!(h.state().history.now().orchestra.zone, "Europe/Berlin", "the zone is remembered");
 }
 
+/// A calendar of ten years: the rows in sight are drawn and no others, and a tick on one is counted.
+#[test]
+fn a_large_calendar_draws_the_rows_in_sight() {
+    let (home, mut h) = on_disk(Place::Week);
+    let event = |at: u32| {
+        let (month, day, hour) = (1 + at % 12, 1 + at / 12 % 28, 10 + at / 336);
+        format!(
+            "BEGIN:VEVENT\r\nUID:{at}\r\nDTSTART;TZID=Europe/Berlin:2027{month:02}{day:02}T{hour:02}0000\r\nDURATION:PT1H\r\nSUMMARY:Rehearsal Tidelands {at}\r\nEND:VEVENT\r\n"
+        )
+    };
+    let events: String = (0..3_000).map(event).collect();
+    let text = format!("BEGIN:VCALENDAR\r\nVERSION:2.0\r\n{events}END:VCALENDAR\r\n");
+    h.state_mut().ask_to_open(made(home.path(), "decade.ics", text));
+    settle(&mut h);
+    assert!(in_view(&h, |label| label.starts_with("3000 events, 3000 with")).is_some());
+    let rows = |h: &Harness<'_, App>| h.query_all_by_label_contains("Import event ").count();
+    assert!((5..60).contains(&rows(&h)), "{} rows", rows(&h));
+    let offered = |h: &Harness<'_, App>| {
+        let all = h
+            .query_all_by_label_contains("Import ")
+            .filter_map(|node| egui_kittest::kittest::NodeT::accesskit_node(&node).label());
+        all.into_iter().find(|label| label.ends_with(" services")).expect("the button")
+    };
+    let before = offered(&h);
+    h.query_all_by_label_contains("Import event ").nth(2).expect("a row").click();
+    settle(&mut h);
+    assert_ne!(offered(&h), before);
+}
+
 #[test]
 fn a_picture_is_dropped_on_its_instrument_and_shown() {
     let (home, mut h) = on_disk(Place::Collection);
@@ -136,7 +165,7 @@ fn a_library_goes_into_one_file_and_is_opened_from_it() {
     let type_of_desktops = include_str!("../../../packaging/org.backrow.Backrow.mime.xml");
     assert!(type_of_desktops.contains("glob pattern=\"*.backrow.zip\""));
     h.state_mut().request(Intent::SaveCopy(home.path().join("demo.zip")));
-    settle(&mut h);
+    wait_for(&mut h, |app| app.view.said.starts_with("Saved a copy"));
     let file = home.path().join("demo.backrow.zip");
     assert!(file.is_file() && !home.path().join("demo.zip").exists(), "{}", h.state().view.said);
     assert!(h.state().view.said.contains("demo.backrow.zip"), "{}", h.state().view.said);
@@ -161,6 +190,24 @@ fn a_library_goes_into_one_file_and_is_opened_from_it() {
     wait_for(&mut h, |app| app.settings.library.as_deref() == Some(to.as_path()));
     assert_eq!(h.state().history.now().instruments.len(), count);
     assert!(to.join("pictures/xylophone-drawn.jpg").is_file(), "pictures go with it");
+}
+
+/// A copy is saved beside the frame, one at a time, and is cancelled without a trace: asked for and cancelled within one frame, so that it
+/// cannot be done before.
+#[test]
+fn a_copy_is_cancelled_without_a_trace() {
+    let (home, mut h) = on_disk(Place::Collection);
+    let place = home.path().join("place");
+    std::fs::create_dir(&place).expect("made here");
+    for to in [place.join("copy.zip"), place.join("copy")] {
+        h.state_mut().request(Intent::SaveCopy(to));
+        h.state_mut().request(Intent::SaveCopy(place.join("other")));
+        h.state_mut().request(Intent::Do(backrow::actions::Action::CancelWork));
+        h.step();
+        wait_for(&mut h, |app| app.view.under_way.is_none());
+        assert_eq!(h.state().view.said, "Cancelled: no copy is saved.");
+        assert_eq!(std::fs::read_dir(&place).expect("there").count(), 0, "nothing is left");
+    }
 }
 
 #[test]

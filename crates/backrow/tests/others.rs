@@ -122,8 +122,7 @@ fn what_cannot_be_saved_is_never_left_behind_unasked() {
     // A copy elsewhere holds it.
     let copy = home.path().join("copy");
     h.state_mut().request(Intent::SaveCopy(copy.clone()));
-    h.run();
-    h.run();
+    wait_for(&mut h, |app| app.view.said.starts_with("Saved a copy"));
     let kept = std::fs::read_to_string(copy.join("instruments/marimba-1.ron")).unwrap();
     assert!(kept.contains("Marimba of ours"), "{}", h.state().view.said);
     // When it can be written again it is, by itself.

@@ -126,8 +126,8 @@ fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         Edit::RemoveProgramme(id) => week::remove_programme(next, id),
         Edit::TakeUp { programme, work } => in_programme(next, programme, |p| p.take_up(work)),
         Edit::DropAside { programme, work } => in_programme(next, programme, |p| p.drop_aside(work)),
-        Edit::PutService { week, service } => week::put_service(next, week, service),
-        Edit::RemoveService(id) => week::remove_service(next, id),
+        Edit::PutService { week, service } => week::put_services(next, std::iter::once((week, service))),
+        Edit::RemoveService(id) => week::remove_services(next, std::iter::once(id)),
         Edit::Assign { programme, line, player } => {
             assignments::assign(next, programme, line, player.as_ref())
         }
@@ -174,8 +174,39 @@ fn change(next: &mut Library, edit: &Edit) -> Result<(), EditError> {
         Edit::TakeOff { programme, instrument } => floor::take_off(next, programme, instrument),
         Edit::PutTake(take) => collection::put_take(next, take),
         Edit::RemoveTake(key) => take(&mut next.takes, "take", key),
-        Edit::Together { edits, .. } => edits.iter().try_for_each(|edit| change(next, edit)),
+        Edit::Together { edits, .. } => together(next, edits),
     }
+}
+
+/// One after the other. Services that are put or removed in a row go in one walk over the weeks: a calendar brings thousands.
+fn together(next: &mut Library, edits: &[Edit]) -> Result<(), EditError> {
+    let is_alike = |one: &Edit, other: &Edit| {
+        matches!(
+            (one, other),
+            (Edit::PutService { .. }, Edit::PutService { .. })
+                | (Edit::RemoveService(_), Edit::RemoveService(_))
+        )
+    };
+    for run in edits.chunk_by(is_alike) {
+        match run {
+            [Edit::PutService { .. }, _, ..] => {
+                let put = run.iter().filter_map(|edit| match edit {
+                    Edit::PutService { week, service } => Some((week, service)),
+                    _ => None,
+                });
+                week::put_services(next, put)?;
+            }
+            [Edit::RemoveService(_), _, ..] => {
+                let ids = run.iter().filter_map(|edit| match edit {
+                    Edit::RemoveService(id) => Some(id),
+                    _ => None,
+                });
+                week::remove_services(next, ids)?;
+            }
+            others => others.iter().try_for_each(|edit| change(next, edit))?,
+        }
+    }
+    Ok(())
 }
 
 fn in_week(next: &mut Library, id: &WeekId, f: impl FnOnce(&mut Week)) -> Result<(), EditError> {

@@ -1,6 +1,7 @@
 //! Every change: applied, taken back, made again; its words; ids that are not there.
 
 mod follows;
+mod many;
 mod refused;
 mod steps;
 

@@ -3,7 +3,7 @@
 
 use super::{About, CARRY_MIN, Case, Degree, Finding, Rule, TRAVEL_MIN, sentence};
 use crate::moves::when;
-use crate::week::{Collision, Service, ServiceKind, collision};
+use crate::week::{Collision, Service, ServiceKind, collision, longest, near};
 
 /// A programme of works without a service, services that collide, and concerts that the music alone outlasts.
 pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
@@ -45,8 +45,12 @@ pub(super) fn check(case: &Case<'_>) -> Vec<Finding> {
 pub(super) fn collide(case: &Case<'_>) -> Vec<Finding> {
     let services = case.library.services_of(&case.programme.id);
     let place = |service| (service, Service::place(service, case.programme));
+    let longest = longest(&services);
+    let later = |at: usize| services.get(at + 1..).unwrap_or_default();
     let pairs = services.iter().enumerate();
-    let pairs = pairs.flat_map(|(at, one)| services.iter().skip(at + 1).map(move |other| (*one, *other)));
+    let pairs = pairs.flat_map(|(at, one)| {
+        near(one, later(at), longest, CARRY_MIN).iter().map(move |other| (*one, *other))
+    });
     let both = pairs.filter_map(|(one, other)| collision(place(one), place(other), CARRY_MIN));
     both.map(|both| collides(case, &both)).collect()
 }

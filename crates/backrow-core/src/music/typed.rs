@@ -18,7 +18,7 @@
 mod line_text;
 mod tempo_lines;
 
-pub use line_text::{Stretch, TypedLine, parse_line};
+pub use line_text::{Spans, Stretch, TypedLine, parse_line};
 pub use tempo_lines::{parse_tempo, tempo_text};
 
 use std::fmt;

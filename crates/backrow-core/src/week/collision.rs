@@ -3,6 +3,8 @@
 use super::Service;
 use crate::days::Days;
 use crate::id::VenueId;
+use jiff::Span;
+use jiff::civil::DateTime;
 
 /// Two services that collide.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -33,6 +35,28 @@ pub fn collision<'a>(
     #[expect(clippy::cast_possible_truncation, reason = "minutes between two dates")]
     let between = (seconds / 60.0).floor() as i64;
     (between < minutes).then_some(Collision { here, there, between: Some((between, minutes)) })
+}
+
+/// How long the longest of some services lasts, minutes.
+pub(crate) fn longest(services: &[&Service]) -> u32 {
+    services.iter().map(|service| service.minutes).max().unwrap_or(0)
+}
+
+/// Of services in order of time, none of which lasts longer than `longest`, those that may collide with one for something that needs
+/// `minutes` between two venues: the others need not be looked at.
+pub(crate) fn near<'s, 'a>(
+    service: &Service,
+    in_order: &'s [&'a Service],
+    longest: u32,
+    minutes: i64,
+) -> &'s [&'a Service] {
+    let span = |minutes: i64| Span::new().try_minutes(minutes).unwrap_or_default();
+    let before = span(i64::from(longest).saturating_add(minutes));
+    let from = service.start.checked_sub(before).unwrap_or(DateTime::MIN);
+    let to = service.end().checked_add(span(minutes)).unwrap_or(DateTime::MAX);
+    let at = in_order.partition_point(|other| other.start < from);
+    let end = in_order.partition_point(|other| other.start <= to);
+    in_order.get(at..end.max(at)).unwrap_or_default()
 }
 
 impl Collision<'_> {
@@ -71,6 +95,7 @@ impl Collision<'_> {
 mod tests {
     use super::*;
     use crate::sample::service;
+    use proptest::prelude::*;
     use rstest::rstest;
 
     // The services of the sample last 150 minutes; the first begins at 10:00.
@@ -95,6 +120,47 @@ mod tests {
             says,
             "either way round"
         );
+    }
+
+    proptest! {
+        /// What is not near collides with nothing, and a still frame of a season looks at few.
+        #[test]
+        fn those_that_are_not_near_do_not_collide(
+            all in proptest::collection::vec((0_i64..3_000, 1_u32..400), 1..20),
+            minutes in 0_i64..200,
+        ) {
+            let first = service("s", "p", 10);
+            let at = |(later, lasts): &(i64, u32)| Service {
+                start: first.start + Span::new().minutes(*later),
+                minutes: *lasts,
+                ..first.clone()
+            };
+            let mut all: Vec<Service> = all.iter().map(at).collect();
+            all.sort_by_key(|one| one.start);
+            let all: Vec<&Service> = all.iter().collect();
+            let (hall, pier) = (VenueId::new("hall").unwrap(), VenueId::new("pier").unwrap());
+            let collides = |one: &Service, other: &Service| {
+                collision((one, Some(&hall)), (other, Some(&pier)), minutes).is_some()
+            };
+            for one in &all {
+                let plain: Vec<&Service> = all.iter().copied().filter(|other| collides(one, other)).collect();
+                let near = near(one, &all, longest(&all), minutes).iter().copied();
+                prop_assert_eq!(near.filter(|other| collides(one, other)).collect::<Vec<_>>(), plain);
+            }
+        }
+    }
+
+    /// The work of a season grows with its services: of one a day, each looks at its neighbours alone.
+    #[test]
+    fn few_are_near() {
+        let first = service("s", "p", 10);
+        for days in [100, 1_000] {
+            let at = |day: i64| Service { start: first.start + Span::new().days(day), ..first.clone() };
+            let all: Vec<Service> = (0..days).map(at).collect();
+            let all: Vec<&Service> = all.iter().collect();
+            let looked: usize = all.iter().map(|one| near(one, &all, longest(&all), 180).len()).sum();
+            assert_eq!(looked, all.len(), "each at itself");
+        }
     }
 
     #[test]

@@ -93,7 +93,7 @@ impl Roster {
     }
 
     /// Lets go services that are no more. Who was engaged for none but these is engaged for no service, which is to be free.
-    pub fn forget_services(&mut self, gone: &[ServiceId]) {
+    pub fn forget_services(&mut self, gone: &BTreeSet<ServiceId>) {
         for engagement in self.stated.values_mut().filter(|e| !e.services.is_empty()) {
             engagement.services.retain(|service| !gone.contains(service));
             if engagement.services.is_empty() {
@@ -133,7 +133,7 @@ mod tests {
         let stated = Engagement { services: [friday.clone()].into(), ..Engagement::default() };
         let mut roster = Roster { stated: [(one.id.clone(), stated)].into(), ..Roster::default() };
         assert!(roster.of(&one).covers(&friday) && !roster.of(&one).covers(&sunday));
-        roster.forget_services(&[friday]);
+        roster.forget_services(&[friday].into());
         assert_eq!(roster.of(&one).standing, Standing::Free);
     }
 
@@ -156,7 +156,7 @@ mod tests {
         let [friday, sunday] = ["friday", "sunday"].map(|id| ServiceId::new(id).unwrap());
         let both = Engagement { services: [friday.clone(), sunday.clone()].into(), ..Engagement::default() };
         roster.stated = [(one.id.clone(), both), (other.id.clone(), Engagement::default())].into();
-        roster.forget_services(&[friday]);
+        roster.forget_services(&[friday].into());
         assert!(roster.of(&one).covers(&sunday) && roster.of(&one).standing == Standing::Engaged);
         assert!(roster.of(&other).standing == Standing::Engaged && roster.of(&other).covers(&sunday));
     }

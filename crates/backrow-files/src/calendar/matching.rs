@@ -2,12 +2,14 @@
 
 use super::write::uid_of;
 use super::{Calendar, Event};
+use backrow_core::collection::Venue;
 use backrow_core::days::Days;
 use backrow_core::edit::Edit;
-use backrow_core::id::{ProgrammeId, ServiceId, VenueId, WeekId, slug_of};
+use backrow_core::id::{ProgrammeId, ServiceId, VenueId, WeekId, WorkId, slug_of};
 use backrow_core::library::Library;
 use backrow_core::week::{Programme, Service, ServiceKind};
-use jiff::civil::DateTime;
+use jiff::civil::{Date, DateTime};
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Words that make an event a concert. Common practice in a few languages.
@@ -71,23 +73,28 @@ impl Proposal {
 /// Each event with the programme, kind and venue that its words speak for. What is there already is not ticked.
 pub fn propose(library: &Library, calendar: &Calendar) -> Vec<Proposal> {
     let index = Index::of(library);
+    let venues = Venues::of(library);
+    let mut free = Free::of(library);
     // What is known by its event is not taken by another at the same hour.
-    let mut used: BTreeSet<&ServiceId> =
-        calendar.events.iter().filter_map(|event| index.by_event(event)).map(|service| &service.id).collect();
+    for service in calendar.events.iter().filter_map(|event| index.by_event(event)) {
+        free.use_up(service);
+    }
     // Events that repeat, and most others, share their words.
     let mut said: BTreeMap<(&str, &str), Said<'_>> = BTreeMap::new();
     let mut proposals = Vec::new();
     for event in &calendar.events {
         let said = said.entry((event.summary.as_str(), event.location.as_str())).or_insert_with(|| Said {
             candidates: index.candidates(event),
-            venue: venue_of(library, &event.location),
+            venue: venues.of_location(&event.location),
             kind: kind_of(event),
         });
         let by_event = index.by_event(event);
-        let own = by_event.and_then(|service| library.programme(&service.programme));
-        let found = own.or_else(|| nearest(&said.candidates, event));
-        let known = by_event.or_else(|| found.and_then(|programme| index.known(&programme.id, event, &used)));
-        used.extend(known.map(|service| &service.id));
+        let own = by_event.and_then(|service| index.by_id.get(&service.programme).copied());
+        let found = own.or_else(|| index.nearest(&said.candidates, event));
+        let known = by_event.or_else(|| found.and_then(|programme| free.known(&programme.id, event)));
+        if let Some(known) = known {
+            free.use_up(known);
+        }
         if event.cancelled && known.is_none() {
             continue;
         }
@@ -106,8 +113,7 @@ pub fn propose(library: &Library, calendar: &Calendar) -> Vec<Proposal> {
             proposal.programme.is_some() && proposal.words_of(library.days(), known) != "there already";
         proposals.push(proposal);
     }
-    let gone = gone(library, calendar, &used);
-    proposals.extend(gone);
+    proposals.extend(gone(library, calendar, &free.used));
     proposals
 }
 
@@ -152,8 +158,8 @@ fn gone(library: &Library, calendar: &Calendar, used: &BTreeSet<&ServiceId>) -> 
 }
 
 /// What an event's words alone speak for.
-struct Said<'a> {
-    candidates: Vec<&'a Titles<'a>>,
+struct Said<'i> {
+    candidates: Vec<&'i Titled>,
     venue: Option<VenueId>,
     kind: ServiceKind,
 }
@@ -172,58 +178,93 @@ fn kind_of(event: &Event) -> ServiceKind {
     }
 }
 
-/// A programme with the words by which an event is known to be of it.
-struct Titles<'a> {
-    programme: &'a Programme,
-    whole: String,
-    /// "Ferry Tales, for schools" is "Ferry Tales" in most calendars.
-    short: String,
-    works: Vec<String>,
-    /// The days of its services, in order.
-    days: Vec<jiff::civil::Date>,
+/// The programmes that share a title, or of which each has a work of that title.
+#[derive(Default)]
+struct Titled {
+    /// The days of their services, each with the last of the programmes that have one on it.
+    days: BTreeMap<Date, usize>,
+    /// The last of them.
+    last: usize,
+}
+
+/// Programmes by their titles, or by those of their works, as slugs.
+#[derive(Default)]
+struct Titles {
+    by_title: BTreeMap<String, Titled>,
+    lengths: BTreeSet<usize>,
+}
+
+impl Titles {
+    fn put(&mut self, title: &str, programme: usize, days: &[Date]) {
+        // Shorter ones stand in too many words.
+        if title.len() < 4 {
+            return;
+        }
+        self.lengths.insert(title.len());
+        let titled = self.by_title.entry(title.to_owned()).or_default();
+        titled.last = titled.last.max(programme);
+        for day in days {
+            let last = titled.days.entry(*day).or_insert(programme);
+            *last = programme.max(*last);
+        }
+    }
+
+    /// The longest titles that stand somewhere in a slug. A slug is short, so that what is looked up here does not grow with the
+    /// number of programmes.
+    fn longest_in(&self, words: &str) -> Vec<&Titled> {
+        for length in self.lengths.iter().rev().filter(|length| **length <= words.len()) {
+            let at = |from: usize| self.by_title.get(words.get(from..from + length)?);
+            let found: Vec<&Titled> = (0..=words.len() - length).filter_map(at).collect();
+            if !found.is_empty() {
+                return found;
+            }
+        }
+        Vec::new()
+    }
 }
 
 /// The library by what events are matched with.
 struct Index<'a> {
-    programmes: Vec<Titles<'a>>,
-    at_hour: BTreeMap<(&'a ProgrammeId, DateTime), Vec<&'a Service>>,
-    on_day: BTreeMap<(&'a ProgrammeId, jiff::civil::Date), Vec<&'a Service>>,
+    /// In the library's order.
+    programmes: Vec<&'a Programme>,
+    by_id: BTreeMap<&'a ProgrammeId, &'a Programme>,
+    /// By their titles: "Ferry Tales, for schools" is "Ferry Tales" in most calendars.
+    titles: Titles,
+    works: Titles,
     by_event: BTreeMap<String, &'a Service>,
 }
 
 impl<'a> Index<'a> {
     fn of(library: &'a Library) -> Self {
-        let mut at_hour: BTreeMap<_, Vec<&Service>> = BTreeMap::new();
-        let mut on_day: BTreeMap<_, Vec<&Service>> = BTreeMap::new();
-        let mut days: BTreeMap<&ProgrammeId, Vec<jiff::civil::Date>> = BTreeMap::new();
-        for service in library.services() {
-            at_hour.entry((&service.programme, service.start)).or_default().push(service);
-            on_day.entry((&service.programme, service.start.date())).or_default().push(service);
-            days.entry(&service.programme).or_default().push(service.start.date());
-        }
+        let mut days: BTreeMap<&ProgrammeId, Vec<Date>> = BTreeMap::new();
         let mut by_event = BTreeMap::new();
         for service in library.services() {
+            days.entry(&service.programme).or_default().push(service.start.date());
             by_event.entry(uid_of(service)).or_insert(service);
-            if !service.event.is_empty() {
-                by_event.insert(service.event.clone(), service);
+        }
+        for service in library.services().filter(|service| !service.event.is_empty()) {
+            by_event.insert(service.event.clone(), service);
+        }
+        let slugs: BTreeMap<&WorkId, String> =
+            library.works.iter().map(|(id, work)| (id, slug_of(&work.title))).collect();
+        let mut index = Self {
+            programmes: library.programmes().map(|(_, programme)| programme).collect(),
+            by_id: BTreeMap::new(),
+            titles: Titles::default(),
+            works: Titles::default(),
+            by_event,
+        };
+        for (at, programme) in index.programmes.iter().enumerate() {
+            index.by_id.entry(&programme.id).or_insert(programme);
+            let days = days.get(&programme.id).map_or(&[][..], Vec::as_slice);
+            index.titles.put(&slug_of(&programme.title), at, days);
+            let short = programme.title.split([',', ':', '(']).next().unwrap_or_default();
+            index.titles.put(&slug_of(short), at, days);
+            for title in programme.works.iter().filter_map(|id| slugs.get(id)) {
+                index.works.put(title, at, days);
             }
         }
-        for days in days.values_mut() {
-            days.sort_unstable();
-        }
-        let titles = |(_, programme): (&'a backrow_core::week::Week, &'a Programme)| Titles {
-            programme,
-            whole: slug_of(&programme.title),
-            short: slug_of(programme.title.split([',', ':', '(']).next().unwrap_or_default()),
-            works: programme
-                .works
-                .iter()
-                .filter_map(|id| library.works.get(id))
-                .map(|work| slug_of(&work.title))
-                .collect(),
-            days: days.get(&programme.id).cloned().unwrap_or_default(),
-        };
-        Self { programmes: library.programmes().map(titles).collect(), at_hour, on_day, by_event }
+        index
     }
 
     /// The service that came from that event, or that the event came from.
@@ -232,60 +273,106 @@ impl<'a> Index<'a> {
     }
 
     /// The programmes whose title, or else one of whose works, the event's words hold; those with the longest such title.
-    fn candidates(&self, event: &Event) -> Vec<&Titles<'a>> {
+    fn candidates(&self, event: &Event) -> Vec<&Titled> {
         let words = slug_of(&format!("{} {}", event.summary, event.location));
-        let holds =
-            |title: &String| (title.len() >= 4 && words.contains(title.as_str())).then_some(title.len());
-        let score = |titles: &Titles<'_>| {
-            let of_work = || titles.works.iter().filter_map(holds).max();
-            let of_title = holds(&titles.whole).or_else(|| holds(&titles.short));
-            of_title.map(|n| (1, n)).or_else(|| of_work().map(|n| (0, n)))
+        let titled = self.titles.longest_in(&words);
+        if titled.is_empty() { self.works.longest_in(&words) } else { titled }
+    }
+
+    /// Of programmes that bear the same title, the one whose services are nearest; the last of several that are as near.
+    fn nearest(&self, candidates: &[&Titled], event: &Event) -> Option<&'a Programme> {
+        let day = event.start.date();
+        let near = |titled: &&Titled| {
+            let before = titled.days.range(..day).next_back();
+            let around = before.into_iter().chain(titled.days.range(day..).next());
+            let far = |(other, programme): (&Date, &usize)| {
+                Some((day.until(*other).ok()?.get_days().unsigned_abs(), Reverse(*programme)))
+            };
+            around.filter_map(far).min().unwrap_or((u32::MAX, Reverse(titled.last)))
         };
-        let scored: Vec<((u8, usize), &Titles<'a>)> =
-            self.programmes.iter().filter_map(|titles| Some((score(titles)?, titles))).collect();
-        let best = scored.iter().map(|(score, _)| *score).max();
-        scored.into_iter().filter(|(score, _)| Some(*score) == best).map(|(_, titles)| titles).collect()
+        let (_, Reverse(at)) = candidates.iter().map(near).min()?;
+        self.programmes.get(at).copied()
+    }
+}
+
+/// Services by their place in the library's order.
+type InOrder<'a> = BTreeMap<usize, &'a Service>;
+
+/// The services that no event has been found to be yet.
+#[derive(Default)]
+struct Free<'a> {
+    at_hour: BTreeMap<(&'a ProgrammeId, DateTime), InOrder<'a>>,
+    on_day: BTreeMap<(&'a ProgrammeId, Date), InOrder<'a>>,
+    by_id: BTreeMap<&'a ServiceId, InOrder<'a>>,
+    used: BTreeSet<&'a ServiceId>,
+}
+
+impl<'a> Free<'a> {
+    fn of(library: &'a Library) -> Self {
+        let mut free = Self::default();
+        for (at, service) in library.services().enumerate() {
+            free.at_hour.entry((&service.programme, service.start)).or_default().insert(at, service);
+            free.on_day.entry((&service.programme, service.start.date())).or_default().insert(at, service);
+            free.by_id.entry(&service.id).or_default().insert(at, service);
+        }
+        free
+    }
+
+    fn use_up(&mut self, service: &'a Service) {
+        self.used.insert(&service.id);
+        for (at, service) in self.by_id.remove(&service.id).unwrap_or_default() {
+            if let Some(free) = self.at_hour.get_mut(&(&service.programme, service.start)) {
+                free.remove(&at);
+            }
+            if let Some(free) = self.on_day.get_mut(&(&service.programme, service.start.date())) {
+                free.remove(&at);
+            }
+        }
     }
 
     /// The programme's service at that very hour; else, where there is but one on that day, that one.
-    fn known(
-        &self,
-        programme: &ProgrammeId,
-        event: &Event,
-        used: &BTreeSet<&ServiceId>,
-    ) -> Option<&'a Service> {
-        let free = |services: Option<&Vec<&'a Service>>| -> Vec<&'a Service> {
-            services.into_iter().flatten().filter(|service| !used.contains(&service.id)).copied().collect()
+    fn known(&self, programme: &ProgrammeId, event: &Event) -> Option<&'a Service> {
+        let exact = self.at_hour.get(&(programme, event.start)).and_then(InOrder::first_key_value);
+        let on_day = || {
+            let free = self.on_day.get(&(programme, event.start.date()))?;
+            free.first_key_value().filter(|_| free.len() == 1)
         };
-        let exact = free(self.at_hour.get(&(programme, event.start)));
-        let on_day = || free(self.on_day.get(&(programme, event.start.date())));
-        exact.first().copied().or_else(|| match on_day().as_slice() {
-            [only] => Some(*only),
-            _ => None,
-        })
+        exact.or_else(on_day).map(|(_, service)| *service)
     }
 }
 
-/// Of programmes that bear the same title, the one whose services are nearest.
-fn nearest<'a>(candidates: &[&Titles<'a>], event: &Event) -> Option<&'a Programme> {
-    let day = event.start.date();
-    let far = |titles: &Titles<'_>| {
-        let at = titles.days.partition_point(|other| *other < day);
-        let around = titles.days.get(at.saturating_sub(1)..(at + 1).min(titles.days.len()));
-        let days = around.unwrap_or_default().iter().filter_map(|other| day.until(*other).ok());
-        days.map(|span| span.get_days().unsigned_abs()).min().unwrap_or(u32::MAX)
-    };
-    // As with the longest title, the last of several that are as near.
-    candidates.iter().rev().min_by_key(|titles| far(titles)).map(|titles| titles.programme)
+/// Venues by their names as slugs.
+struct Venues<'a>(Vec<(String, &'a Venue)>);
+
+impl<'a> Venues<'a> {
+    fn of(library: &'a Library) -> Self {
+        Self(library.venues.values().map(|venue| (slug_of(&venue.name), &**venue)).collect())
+    }
+
+    /// The one with the longest name of those that a location names, or that hold it.
+    fn of_location(&self, location: &str) -> Option<VenueId> {
+        if location.trim().is_empty() {
+            return None;
+        }
+        let place = slug_of(location);
+        let named = self.0.iter().filter(|(name, _)| place.contains(name) || name.contains(&place));
+        named.map(|(_, venue)| venue).max_by_key(|venue| venue.name.len()).map(|venue| venue.id.clone())
+    }
 }
 
-fn venue_of(library: &Library, location: &str) -> Option<VenueId> {
-    let place = slug_of(location);
-    let named = library.venues.values().filter(|venue| {
-        let name = slug_of(&venue.name);
-        !location.trim().is_empty() && (place.contains(&name) || name.contains(&place))
-    });
-    named.max_by_key(|venue| venue.name.len()).map(|venue| venue.id.clone())
+/// What would happen with each, in words, as [`Proposal::words`] has it; the services are gone through once.
+pub fn words_of_all(library: &Library, proposals: &[Proposal]) -> Vec<String> {
+    let services = by_id(library);
+    let known = |proposal: &Proposal| services.get(proposal.known.as_ref()?).copied();
+    proposals.iter().map(|proposal| proposal.words_of(library.days(), known(proposal))).collect()
+}
+
+fn by_id(library: &Library) -> BTreeMap<&ServiceId, &Service> {
+    let mut services = BTreeMap::new();
+    for service in library.services() {
+        services.entry(&service.id).or_insert(service);
+    }
+    services
 }
 
 /// What is ticked as one step; `None` when that changes nothing. Services that are there already are remembered by their events,
@@ -294,13 +381,15 @@ pub fn edit(library: &Library, file: &str, proposals: &[Proposal]) -> Option<Edi
     let mut taken: BTreeSet<ServiceId> = library.services().map(|service| service.id.clone()).collect();
     let weeks: BTreeMap<&ProgrammeId, &WeekId> =
         library.programmes().map(|(week, programme)| (&programme.id, &week.id)).collect();
+    let services = by_id(library);
     // The next number to try for a programme's services.
     let mut next: BTreeMap<&ProgrammeId, u64> = BTreeMap::new();
     let mut edits = Vec::new();
     let (mut many, mut removed) = (0, 0);
     for proposal in proposals {
         if !proposal.take {
-            edits.extend(remembered(library, proposal));
+            let known = proposal.known.as_ref().and_then(|id| services.get(id)).copied();
+            edits.extend(known.and_then(|known| remembered(proposal, known, *weeks.get(&known.programme)?)));
             continue;
         }
         if let Some(known) = proposal.known.as_ref().filter(|_| proposal.removes) {
@@ -352,13 +441,11 @@ fn event_of(proposal: &Proposal) -> String {
 }
 
 /// The service that is there already, with its event.
-fn remembered(library: &Library, proposal: &Proposal) -> Option<Edit> {
-    let service = library.service(proposal.known.as_ref()?)?;
+fn remembered(proposal: &Proposal, service: &Service, week: &WeekId) -> Option<Edit> {
     let event = event_of(proposal);
     if proposal.removes || event.is_empty() || service.event == event || service.start != proposal.event.start
     {
         return None;
     }
-    let week = library.week_of(&service.programme)?.id.clone();
-    Some(Edit::PutService { week, service: Service { event, ..service.clone() } })
+    Some(Edit::PutService { week: week.clone(), service: Service { event, ..service.clone() } })
 }

@@ -1,8 +1,10 @@
 //! Our services as a calendar (RFC 5545), for players' own.
 
 use super::times;
+use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
 use backrow_core::week::{Programme, Service};
+use std::collections::BTreeMap;
 
 /// What ends the identifier of a service that comes from no calendar.
 pub(super) const OURS: &str = "@backrow";
@@ -30,8 +32,15 @@ pub fn calendar_of<'a>(
     if !library.orchestra.zone.is_empty() {
         put(&mut out, &format!("X-WR-TIMEZONE:{}", library.orchestra.zone));
     }
+    let mut services: BTreeMap<&ProgrammeId, Vec<&Service>> = BTreeMap::new();
+    for service in library.services() {
+        services.entry(&service.programme).or_default().push(service);
+    }
+    for own in services.values_mut() {
+        own.sort_by_key(|service| service.start);
+    }
     for programme in programmes {
-        for service in library.services_of(&programme.id) {
+        for service in services.get(&programme.id).into_iter().flatten() {
             event(&mut out, library, programme, service, stamp);
         }
     }

@@ -5,7 +5,7 @@ use super::any;
 use super::content::contents;
 use super::disk::DiskState;
 use super::drive::Drive;
-use super::drive::faults::{Fault, Faulty};
+use super::drive::faults::{Fault, Faulty, Names};
 use super::open::open_on;
 use super::save::{save, save_new};
 use backrow_core::library::{Library, Shared};
@@ -85,9 +85,12 @@ fn cases(count: u64) -> Vec<Case> {
 
 impl Case {
     /// Saves with a fault that is counted from the first step of the save.
-    fn run(&self, fault: Fault, seed: u64, exchanges: bool) -> (Arc<Faulty>, super::SaveReport) {
-        let quiet = self.drive.with(Fault::None, seed);
-        let quiet = Arc::new(if exchanges { quiet } else { quiet.without_exchange() });
+    fn run(&self, fault: Fault, seed: u64, names: Names) -> (Arc<Faulty>, super::SaveReport) {
+        self.run_on(self.drive.with(Fault::None, seed).able(names, true), fault, seed)
+    }
+
+    fn run_on(&self, quiet: Faulty, fault: Fault, seed: u64) -> (Arc<Faulty>, super::SaveReport) {
+        let quiet = Arc::new(quiet);
         let mut opened = open_on(&as_drive(&quiet), Path::new(DIR), &Shared::default());
         assert_eq!(opened.library, self.before);
         let drive = Arc::new(quiet.with(fault, seed));
@@ -127,8 +130,8 @@ impl Case {
 }
 
 /// How many steps a save of the case takes.
-fn steps(case: &Case, exchanges: bool) -> u64 {
-    let (drive, report) = case.run(Fault::None, 1, exchanges);
+fn steps(case: &Case, names: Names) -> u64 {
+    let (drive, report) = case.run(Fault::None, 1, names);
     assert!(report.is_clean(), "{report:?}");
     assert!(case.holds(&drive, "undisturbed"));
     drive.steps()
@@ -138,11 +141,11 @@ fn steps(case: &Case, exchanges: bool) -> u64 {
 fn killed_at_any_step_every_file_is_old_or_new() {
     let (mut runs, mut after) = (0, 0);
     for (number, case) in cases(6 * rounds()).iter().enumerate() {
-        for exchanges in [true, false] {
-            for at in 0..steps(case, exchanges) {
-                let (drive, _) = case.run(Fault::Kill(at), at, exchanges);
+        for names in Names::ALL {
+            for at in 0..steps(case, names) {
+                let (drive, _) = case.run(Fault::Kill(at), at, names);
                 runs += 1;
-                after += u32::from(case.holds(&drive, &format!("case {number}, killed at {at}")));
+                after += u32::from(case.holds(&drive, &format!("case {number}, {names:?}, killed at {at}")));
             }
         }
     }
@@ -154,18 +157,40 @@ fn killed_at_any_step_every_file_is_old_or_new() {
 fn without_power_at_any_step_every_file_is_old_or_new() {
     let mut runs = 0;
     for (number, case) in cases(4 * rounds()).iter().enumerate() {
-        for exchanges in [true, false] {
-            for at in 0..steps(case, exchanges) {
+        for names in Names::ALL {
+            for at in 0..steps(case, names) {
                 for seed in 0..2 {
-                    let (drive, _) = case.run(Fault::PowerCut(at), at * 2 + seed, exchanges);
+                    let (drive, _) = case.run(Fault::PowerCut(at), at * 2 + seed, names);
                     runs += 1;
-                    case.holds(&drive, &format!("case {number}, cut at {at}, seed {seed}"));
+                    case.holds(&drive, &format!("case {number}, {names:?}, cut at {at}, seed {seed}"));
                 }
             }
         }
     }
     eprintln!("{runs} power cuts");
     assert!(runs > 500, "{runs}");
+}
+
+/// Another program that opens the library in the middle of a save leaves the save alone, also where it cannot be told who holds a file.
+#[test]
+fn who_opens_the_library_during_a_save_leaves_it_alone() {
+    let mut runs = 0;
+    for (number, case) in cases(2 * rounds()).iter().enumerate() {
+        for names in Names::ALL {
+            for locks in [true, false] {
+                for at in 0..steps(case, names) {
+                    let told = format!("case {number}, {names:?}, locks {locks}, opened at {at}");
+                    let drive = case.drive.with(Fault::None, at).able(names, locks);
+                    let (drive, report) = case.run_on(drive, Fault::Visit(at), at);
+                    runs += 1;
+                    assert!(report.is_clean(), "{told}: {report:?}");
+                    assert!(case.holds(&drive, &told), "{told}: not as it was to be");
+                }
+            }
+        }
+    }
+    eprintln!("{runs} visits");
+    assert!(runs > 300, "{runs}");
 }
 
 /// The same as [`Faulty::all`] without what is the program's own.
@@ -228,11 +253,11 @@ fn what_could_not_be_read_at_opening_stays_as_it_was() {
 fn a_second_stop_while_a_save_is_finished_loses_nothing() {
     let mut runs = 0;
     for (number, case) in cases(2 * rounds()).iter().enumerate() {
-        let all = steps(case, true);
+        let all = steps(case, Names::Exchanged);
         for at in (0..all).step_by(7) {
             for power in [false, true] {
                 let first = if power { Fault::PowerCut(at) } else { Fault::Kill(at) };
-                let (left, _) = case.run(first, at, true);
+                let (left, _) = case.run(first, at, Names::Exchanged);
                 let count = {
                     let quiet = Arc::new(left.later());
                     open_on(&as_drive(&quiet), Path::new(DIR), &Shared::default());
@@ -265,7 +290,7 @@ fn what_is_refused_is_said_kept_in_memory_and_saved_the_next_time() {
     ];
     let mut runs = 0;
     for (number, case) in cases(4 * rounds()).iter().enumerate() {
-        for at in 0..steps(case, true) {
+        for at in 0..steps(case, Names::Exchanged) {
             let kind = kinds[usize::try_from(at).unwrap() % kinds.len()];
             for fault in [Fault::Fail(at, kind), Fault::Full(at)] {
                 let told = format!("case {number}, {fault:?}");
@@ -312,21 +337,21 @@ fn what_somebody_else_writes_at_any_step_is_never_lost() {
     let mut runs = 0;
     for (number, case) in cases(4 * rounds()).iter().enumerate() {
         let files: Vec<PathBuf> = case.drive.all().into_keys().collect();
-        for exchanges in [true, false] {
-            for at in 0..steps(case, exchanges) {
+        for names in Names::ALL {
+            for at in 0..steps(case, names) {
                 let path = files[usize::try_from(at).unwrap() % files.len()].clone();
                 let theirs = b"(format: 1, theirs: true)".to_vec();
                 // Where names cannot be exchanged a moment remains between the last look and the rename, see DEVELOPERS.md.
-                for into in if exchanges { vec![false, true] } else { vec![true] } {
+                for into in if names == Names::Exchanged { vec![false, true] } else { vec![true] } {
                     let told = format!("case {number}, {} written at {at}, into {into}", path.display());
                     let fault = Fault::Other { at, path: path.clone(), bytes: theirs.clone(), into };
-                    let (drive, _) = case.run(fault, at, exchanges);
+                    let (drive, _) = case.run(fault, at, names);
                     runs += 1;
                     let kept = drive.all().values().any(|bytes| *bytes == theirs);
                     assert!(kept, "{told}: theirs is gone");
                 }
                 let taken = Fault::Taken { at, path: path.clone() };
-                let (drive, report) = case.run(taken, at, exchanges);
+                let (drive, report) = case.run(taken, at, names);
                 runs += 1;
                 assert!(!report.failed, "{report:?}");
                 drop(drive);

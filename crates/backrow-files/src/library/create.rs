@@ -35,12 +35,15 @@ pub fn create_from(
     library: &Library,
     kinds: &Shared<KindId, Kind>,
 ) -> Result<DiskState, Problem> {
-    make_folder(dir, |folder| {
-        let mut disk = DiskState { table: kinds.clone(), ..DiskState::default() };
-        let report = save_new(folder, &mut disk, library);
-        report.problems.into_iter().next().map_or(Ok(()), Err)
-    })?;
+    make_folder(dir, |folder| put_new(folder, library, kinds).map(|()| true))?;
     Ok(open(dir, kinds).disk)
+}
+
+/// Writes every record of a library into an empty folder.
+pub(super) fn put_new(folder: &Path, library: &Library, kinds: &Shared<KindId, Kind>) -> Result<(), Problem> {
+    let mut disk = DiskState { table: kinds.clone(), ..DiskState::default() };
+    let report = save_new(folder, &mut disk, library);
+    report.problems.into_iter().next().map_or(Ok(()), Err)
 }
 
 /// Makes the user's own copy of the demo library in a folder that is missing or empty.
@@ -61,15 +64,16 @@ pub fn copy_demo(to: &Path) -> Result<(), Problem> {
                 path.parent().map_or(Ok(()), fs::create_dir_all).and_then(|()| fs::write(&path, bytes));
             written.map_err(|error| Problem::io(*file, "write it", &error))?;
         }
-        Ok(())
+        Ok(true)
     })
+    .map(drop)
 }
 
-/// Fills a new folder beside `dir` and then puts it in its place.
+/// Fills a new folder beside `dir` and then puts it in its place; where `fill` says `false` it was ended, and nothing is left of it.
 pub(super) fn make_folder(
     dir: &Path,
-    fill: impl FnOnce(&Path) -> Result<(), Problem>,
-) -> Result<(), Problem> {
+    fill: impl FnOnce(&Path) -> Result<bool, Problem>,
+) -> Result<bool, Problem> {
     let io = |error: &io::Error| Problem::io(shown(dir), "make the library", error);
     if is_full(dir).map_err(|error| io(&error))? {
         let remedy = "choose a folder that is empty or not there yet";
@@ -83,7 +87,9 @@ pub(super) fn make_folder(
     let parent = dir.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
     fs::create_dir_all(parent).map_err(|error| io(&error))?;
     let folder = new_folder(parent).map_err(|error| io(&error))?;
-    fill(folder.path())?;
+    if !fill(folder.path())? {
+        return Ok(false);
+    }
     // An empty folder in the way is taken out first: not every system renames over one.
     if dir.is_dir() {
         fs::remove_dir(dir).map_err(|error| io(&error))?;
@@ -93,7 +99,8 @@ pub(super) fn make_folder(
         // What was made is no use under its temporary name; if it cannot be cleared either, it is only litter.
         fs::remove_dir_all(&made).unwrap_or_default();
         io(&error)
-    })
+    })?;
+    Ok(true)
 }
 
 /// A temporary folder with the rights of any new folder.

@@ -110,6 +110,14 @@ pub(super) fn finish(writer: &Writer<'_>) -> Vec<Problem> {
                 continue;
             }
         };
+        if bytes.is_empty() {
+            // Its name was claimed, and the program stopped, or is about to put it there: nothing has begun.
+            let age = look.modified.and_then(|time| writer.drive.now().duration_since(time).ok());
+            if age.is_some_and(|age| age >= OLD) {
+                writer.drive.remove(&path).unwrap_or_default();
+            }
+            continue;
+        }
         let steps = match steps_of(&bytes) {
             Ok(steps) => steps,
             Err(unread) => {

@@ -18,7 +18,7 @@ pub use encoding::Encoding;
 pub use field::{Field, Subject};
 pub use grid::{Grid, How, read, read_as};
 pub(super) use lift::lift_text;
-pub use owners::{owner_of, owner_words};
+pub use owners::{Owners, owner_of, owner_words};
 pub use rows::{Fate, Taken, Thing, Trouble, take};
 pub use unit::{Measure, Unit};
 
@@ -73,8 +73,9 @@ impl Import {
 
     /// Guesses whom new words of the owner's column mean; what was said stays.
     pub fn match_owners(&mut self, library: &Library) {
+        let known = Owners::of(library);
         for word in owner_words(self) {
-            let guess = owner_of(library, &word);
+            let guess = known.owner(&word);
             self.owners.entry(word).or_insert(guess);
         }
     }

@@ -5,13 +5,14 @@
 //! notes as in a typed line ("F5 A5 x3"), or a number of strokes.
 
 use super::in_new_words;
-use crate::limits::{MOST_COLUMNS, MOST_LETTERS, MOST_ROWS};
+use crate::limits::{MOST_COLUMNS, MOST_LETTERS, MOST_ROWS, has_more};
 use crate::problem::Problem;
-use crate::score::{NoteCount, ReadLine, ReadPassage, ScoreReading, name_of_heading};
+use crate::score::names::{NameTable, name_in};
+use crate::score::{NoteCount, ReadLine, ReadPassage, ScoreReading};
 use backrow_core::collection::Kind;
 use backrow_core::id::KindId;
 use backrow_core::library::Shared;
-use backrow_core::music::typed::{Stretch, parse_line};
+use backrow_core::music::typed::{Spans, Stretch, parse_line};
 use backrow_core::music::{Degree, Line, MeasureName, Passage, PlayedMeasure, Timeline};
 use backrow_core::pitch::Reading;
 use std::collections::{BTreeMap, BTreeSet};
@@ -20,7 +21,7 @@ use std::collections::{BTreeMap, BTreeSet};
 const COLUMNS: [&str; 8] =
     ["line", "instrument", "frommeasure", "tomeasure", "fromseconds", "toseconds", "notes", "beaters"];
 
-/// The longest name of a line or an instrument, bytes.
+/// The longest name of a line or an instrument, letters.
 const LONGEST_NAME: usize = 400;
 
 /// The most measures that a table may count up to.
@@ -103,10 +104,10 @@ fn problem(code: &'static str, place: &str, what: &str, remedy: &str) -> Problem
 fn one_row(titles: &[String], record: &csv::StringRecord) -> Result<Row, String> {
     let cell =
         |name: &str| titles.iter().position(|t| t == name).and_then(|i| record.get(i)).unwrap_or_default();
-    if let Some(long) = COLUMNS.iter().find(|name| cell(name).len() > MOST_LETTERS) {
+    if let Some(long) = COLUMNS.iter().find(|name| has_more(cell(name), MOST_LETTERS)) {
         return Err(format!("the cell in the column {long} has more than {MOST_LETTERS} letters"));
     }
-    if let Some(long) = ["line", "instrument"].iter().find(|name| cell(name).len() > LONGEST_NAME) {
+    if let Some(long) = ["line", "instrument"].iter().find(|name| has_more(cell(name), LONGEST_NAME)) {
         return Err(format!("the name in the column {long} has more than {LONGEST_NAME} letters"));
     }
     if cell("line").is_empty() {
@@ -177,8 +178,9 @@ fn reading(
         }
     }
     let title = name.rsplit_once('.').map_or(name, |(stem, _)| stem).to_owned();
-    let lines =
-        lines.into_iter().filter_map(|(line, rows)| read_line(&line, &rows, kinds, &timeline)).collect();
+    let (names, spans) = (NameTable::new(kinds), Spans::of(&timeline));
+    let read = |(line, rows): (String, Vec<Row>)| read_line(&line, &rows, (kinds, &names), &spans);
+    let lines = lines.into_iter().filter_map(read).collect();
     ScoreReading {
         file: name.to_owned(),
         title,
@@ -236,11 +238,11 @@ fn timeline(rows: &[Row]) -> Timeline {
 fn read_line(
     name: &str,
     rows: &[Row],
-    kinds: &Shared<KindId, Kind>,
-    timeline: &Timeline,
+    (kinds, names): (&Shared<KindId, Kind>, &NameTable),
+    spans: &Spans<'_>,
 ) -> Option<ReadLine> {
     let instrument = rows.first().map(|row| row.instrument.clone())?;
-    let guess = name_of_heading(&instrument, kinds).into_iter().next();
+    let guess = name_in(&instrument, names).into_iter().next();
     let kind = guess.as_ref().map(|guess| guess.kind.clone());
     let usual = kind.as_ref().and_then(|id| kinds.get(id)).and_then(|kind| kind.octave);
     let typed = backrow_core::music::typed::TypedLine {
@@ -254,7 +256,7 @@ fn read_line(
         backrow_core::id::LineId::fresh("line", |_| false),
         backrow_core::id::MovementId::fresh("1", |_| false),
     );
-    let line: Line = typed.line(ids, (kind.clone(), usual), timeline, None).ok()?;
+    let line: Line = typed.line_in(ids, (kind.clone(), usual), spans, None).ok()?;
     let mut seen: BTreeSet<&str> = BTreeSet::new();
     let beaters = rows.iter().flat_map(|row| &row.beaters).filter(|beater| seen.insert(beater.as_str()));
     let beaters: Vec<String> = beaters.cloned().collect();
@@ -262,10 +264,13 @@ fn read_line(
         Some(NoteCount { written: note.written, sounding: line.sounding_of(&note)?, count })
     });
     let mut unpitched: Vec<backrow_core::music::UnpitchedNote> = Vec::new();
+    let mut known: BTreeMap<&str, usize> = BTreeMap::new();
     for stroke in line.passages.iter().flat_map(|p| &p.unpitched) {
-        match unpitched.iter_mut().find(|known| known.name == stroke.name) {
-            Some(known) => known.count = known.count.saturating_add(stroke.count),
-            None => unpitched.push(stroke.clone()),
+        if let Some(known) = known.get(stroke.name.as_str()).and_then(|at| unpitched.get_mut(*at)) {
+            known.count = known.count.saturating_add(stroke.count);
+        } else {
+            known.insert(&stroke.name, unpitched.len());
+            unpitched.push(stroke.clone());
         }
     }
     Some(ReadLine {
@@ -323,6 +328,23 @@ mod tests {
         assert_eq!(drum.unpitched.first().map(|u| u.count), Some(24));
         assert_eq!(drum.kind.as_ref().map(KindId::as_str), Some("bass_drum"));
         assert_eq!(reading.problems.len(), 1, "the colour: {:?}", reading.problems);
+    }
+
+    /// Letters of two bytes count once.
+    #[test]
+    fn a_limit_of_letters_counts_letters() {
+        let read = |letters: usize| {
+            let name = "ä".repeat(letters);
+            parse(
+                "t.csv",
+                format!("line,from measure\n{name},1\n").as_bytes(),
+                &crate::kinds::standard().unwrap(),
+            )
+            .unwrap()
+        };
+        assert_eq!(read(LONGEST_NAME).lines.len(), 1);
+        let refused = read(LONGEST_NAME + 1);
+        assert!(refused.lines.is_empty() && refused.problems[0].what.contains("more than 400 letters"));
     }
 
     #[test]

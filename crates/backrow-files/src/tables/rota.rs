@@ -5,7 +5,7 @@
 //! Cells are parted by commas, or by semicolons or tabs where the first line is; numbers may then have decimal commas.
 
 use super::in_new_words;
-use crate::limits::{MOST_BYTES, MOST_COLUMNS, MOST_LETTERS, MOST_PASSAGES};
+use crate::limits::{MOST_BYTES, MOST_COLUMNS, MOST_LETTERS, MOST_PASSAGES, has_more};
 use crate::problem::Problem;
 use backrow_core::rota::table::Row;
 use std::path::Path;
@@ -114,7 +114,7 @@ fn one_row(
 ) -> Result<Row, String> {
     let cell =
         |name: &str| titles.iter().position(|t| t == name).and_then(|i| record.get(i)).unwrap_or_default();
-    if let Some(long) = COLUMNS.iter().find(|name| cell(name).len() > MOST_LETTERS) {
+    if let Some(long) = COLUMNS.iter().find(|name| has_more(cell(name), MOST_LETTERS)) {
         return Err(format!("the cell in the column {long} has more than {MOST_LETTERS} letters"));
     }
     let number = |name: &str| {
@@ -159,6 +159,17 @@ mod tests {
             told[1]
         );
         assert!(told[2].contains("line 5"), "{}", told[2]);
+    }
+
+    #[test]
+    fn a_limit_of_letters_counts_letters() {
+        let read = |letters: usize| {
+            parse("t.csv", format!("line,from_s,to_s\n{},1,2\n", "ä".repeat(letters)).as_bytes())
+                .unwrap()
+                .0
+                .len()
+        };
+        assert_eq!((read(MOST_LETTERS), read(MOST_LETTERS + 1)), (1, 0));
     }
 
     #[test]

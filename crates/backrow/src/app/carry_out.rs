@@ -80,7 +80,7 @@ impl App {
             Intent::Decide(clash, text) => self.decide(ctx, &clash, &text),
             Intent::Set(settings) => self.settings = *settings,
             Intent::BringBack(earlier) => self.bring_back(ctx, &earlier),
-            Intent::SaveCopy(folder) => self.save_copy(&folder),
+            Intent::SaveCopy(folder) => self.save_copy(ctx, &folder),
             Intent::Unpack(file, to) => self.unpack(ctx, &file, &to),
             Intent::Leave(leaving) => self.leave(ctx, leaving),
             Intent::NewLibrary(folder) => self.begin_library(&folder),

@@ -211,14 +211,6 @@ impl App {
         self.shell.asking = Some(Asking::new(For::Unpacked(file.to_owned()), name));
     }
 
-    /// Unpacks a library that is one file, and opens it.
-    pub(super) fn unpack(&mut self, ctx: &egui::Context, file: &Path, to: &Path) {
-        match backrow_files::library::unpack(file, to) {
-            Ok(()) => self.open_library(ctx, to),
-            Err(problem) => self.view.fails(problem.to_string()),
-        }
-    }
-
     /// Several scores at once, to be put together as works.
     pub(super) fn read_files(&mut self, ctx: &egui::Context, files: Vec<PathBuf>) {
         let (kinds, options) = (self.history.now().kinds.clone(), self.settings.read_options());

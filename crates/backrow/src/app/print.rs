@@ -100,21 +100,24 @@ impl App {
             None => "Opening a library …".to_owned(),
         });
         let reading = self.reading.as_ref().map(super::open::Reading::words);
-        self.view.under_way = printing.or(opening).or(reading).or_else(|| self.places.search());
+        let copying = self.copying.as_ref().map(super::copying::Copying::words);
+        self.view.under_way = printing.or(copying).or(opening).or(reading).or_else(|| self.places.search());
     }
 
-    /// Ends what goes on beside the frame: what is being printed, else opened, else read, else worked out.
+    /// Ends what goes on beside the frame: what is being printed, else copied, else opened, else read, else worked out.
     pub(super) fn cancel_work(&mut self) {
         let words = if let Some(job) = &self.printing {
             job.cancel();
             "Printing ends after the current sheet."
+        } else if let Some(copying) = &mut self.copying {
+            copying.cancel()
         } else if self.opening.take().is_some() {
             "Cancelled: what was open stays open."
         } else if self.reading.take().is_some() {
             "Cancelled: the score is not imported."
         } else {
             let ended = self.places.cancel_search();
-            ended.unwrap_or("Nothing is being printed, opened, read or worked out.")
+            ended.unwrap_or("Nothing is being printed, copied, opened, read or worked out.")
         };
         words.clone_into(&mut self.view.said);
     }

@@ -6,7 +6,6 @@ use crate::frame::versions::Pair;
 use crate::intent::Leaving;
 use crate::store::{Outcome, SaveState, Store};
 use backrow_files::library::{Clash, Earlier};
-use std::path::Path;
 use std::time::Duration;
 
 /// After so many seconds a save that failed is tried again.
@@ -131,7 +130,9 @@ impl App {
             self.save_lines(ctx, None);
             self.keep_drafts_now();
         }
-        if ctx.input(|i| i.viewport().close_requested()) && self.is_unsaved() {
+        if ctx.input(|i| i.viewport().close_requested()) && self.stays_for_copy() {
+            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+        } else if ctx.input(|i| i.viewport().close_requested()) && self.is_unsaved() {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
             self.shell.leaving = Some(Leaving::Quit);
         }
@@ -147,22 +148,6 @@ impl App {
             }
             Leaving::Open(folder) => self.begin_to_open(ctx, &folder),
             Leaving::Begin(folder) => self.begin_library_now(&folder),
-        }
-    }
-
-    /// Saves the library as it is in another folder, or in one file; what is current stays current.
-    pub(super) fn save_copy(&mut self, to: &Path) {
-        let own = self.store.as_ref().map(|store| store.folder.clone());
-        match crate::store::save_copy(self.history.now(), own.as_deref(), to) {
-            Ok(to) => {
-                self.copied_revision = Some(self.history.revision());
-                let open = Action::OpenLibrary.key_words();
-                self.view.said = format!(
-                    "Saved a copy in {}. {open} opens it; you are still in the library you were in.",
-                    to.display()
-                );
-            }
-            Err(why) => self.view.fails(why),
         }
     }
 

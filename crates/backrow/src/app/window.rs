@@ -103,6 +103,7 @@ impl App {
         self.take_reading();
         self.stay_while_unsaved(ctx);
         self.import_from_elsewhere(ctx);
+        self.take_copied(ctx);
         self.take_opened(ctx);
         self.take_printed();
         self.tell_what_is_under_way();

@@ -56,12 +56,20 @@ impl Importing {
         }
     }
 
+    /// Whether anything was changed here.
+    fn is_changed(&self) -> bool {
+        match self {
+            Self::Table(table) => table.said().is_some(),
+            Self::Calendar(calendar) => calendar.said().is_some(),
+        }
+    }
+
     /// What was changed here; `None` where nothing was.
     fn kept(&self) -> Option<Kept> {
         let (path, hash) = self.file();
         let said = match self {
             Self::Table(table) => Said::Table(table.said()?),
-            Self::Calendar(calendar) => Said::Calendar(calendar.said()?),
+            Self::Calendar(calendar) => Said::Calendar(calendar.said()?.clone()),
         };
         Some(Kept::new(path, hash, said))
     }
@@ -127,7 +135,8 @@ impl State {
 
     /// How many reviews hold something that is not in the library.
     pub fn unsaved(&self) -> usize {
-        self.changed().len()
+        let here = self.open.iter().chain(&self.aside).filter(|importing| importing.is_changed());
+        here.count() + self.kept.len()
     }
 
     /// They, as they are kept on disk.

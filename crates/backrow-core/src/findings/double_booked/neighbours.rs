@@ -4,7 +4,7 @@ use super::{CARRY_MIN, TRAVEL_MIN, when};
 use crate::days::Days;
 use crate::id::{InstrumentId, ProgrammeId};
 use crate::library::Library;
-use crate::week::{Collision, Programme, Service, collision};
+use crate::week::{Collision, Programme, Service, collision, longest, near};
 use jiff::Span;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -62,7 +62,9 @@ impl<'a> Neighbours<'a> {
     pub(super) fn collisions(&self, other: &Programme, minutes: i64) -> Vec<Collision<'a>> {
         let known = self.others.iter().find(|one| one.programme.id == other.id);
         let theirs = known.map_or(&[][..], |other| &other.services);
-        let pairs = self.services.iter().flat_map(|a| theirs.iter().map(move |b| (*a, *b)));
+        let longest = longest(theirs);
+        let near = |a: &'a Service| near(a, theirs, longest, minutes).iter().map(move |b| (a, *b));
+        let pairs = self.services.iter().flat_map(|a| near(a));
         pairs
             .filter_map(|(a, b)| collision((a, a.place(self.programme)), (b, b.place(other)), minutes))
             .collect()

@@ -186,7 +186,7 @@ impl TypedLine {
         Self {
             name,
             octave: Some(line.octave).filter(|octave| Some(*octave) != usual),
-            stretches: line.passages.iter().map(|passage| Stretch::of(passage, timeline)).collect(),
+            stretches: stretches_of(line, &Spans::of(timeline)),
             beaters: line.beaters.clone(),
             part: line.part.clone(),
         }
@@ -219,13 +219,33 @@ impl TypedLine {
         timeline: &Timeline,
         before: Option<&Line>,
     ) -> Result<Line, TypedError> {
+        self.line_in((id, movement), (kind, usual), &Spans::of(timeline), before)
+    }
+
+    /// The same for one of many lines of a movement.
+    ///
+    /// # Errors
+    /// A measure that the timeline does not have.
+    pub fn line_in(
+        &self,
+        (id, movement): (LineId, MovementId),
+        (kind, usual): (Option<KindId>, Option<Octave>),
+        spans: &Spans<'_>,
+        before: Option<&Line>,
+    ) -> Result<Line, TypedError> {
+        // What stood there before, by its measures: a line of a thousand passages is not gone through for each.
+        let mut known: BTreeMap<(MeasureName, MeasureName), Vec<(Stretch, &Passage)>> = BTreeMap::new();
+        for passage in before.into_iter().flat_map(|line| &line.passages) {
+            let at = known.entry((passage.from.clone(), passage.to.clone())).or_default();
+            at.push((Stretch::of(passage, spans), passage));
+        }
         let mut passages = Vec::new();
         for stretch in &self.stretches {
-            let same = |passage: &&Passage| Stretch::of(passage, timeline) == *stretch;
-            let known = before.and_then(|line| line.passages.iter().find(same)).cloned();
-            passages.push(match known {
-                Some(passage) => passage,
-                None => stretch.passage(timeline)?,
+            let here = known.get(&(stretch.from.clone(), stretch.to.clone()));
+            let same = here.into_iter().flatten().find(|(known, _)| known == stretch);
+            passages.push(match same {
+                Some((_, passage)) => (*passage).clone(),
+                None => stretch.passage(spans)?,
             });
         }
         passages.sort_by(|a, b| a.from_s.total_cmp(&b.from_s));
@@ -300,13 +320,13 @@ impl Stretch {
         Ok(Before::Counted)
     }
 
-    fn of(passage: &Passage, timeline: &Timeline) -> Self {
+    fn of(passage: &Passage, spans: &Spans<'_>) -> Self {
         let mut notes: BTreeMap<(crate::pitch::KeyNumber, Spelled, i8), u32> = BTreeMap::new();
         for note in &passage.notes {
             *notes.entry((note.written.key(), note.written, note.shift)).or_default() += 1;
         }
         let round = |s: f64| (s * 1000.0).round() / 1000.0;
-        let usual = span(timeline, &passage.from, &passage.to);
+        let usual = spans.between(&passage.from, &passage.to);
         let here = (round(passage.from_s), round(passage.to_s));
         Self {
             from: passage.from.clone(),
@@ -345,9 +365,9 @@ impl Stretch {
         words.join(" ")
     }
 
-    fn passage(&self, timeline: &Timeline) -> Result<Passage, TypedError> {
-        let Some((from_s, to_s)) = self.seconds.or_else(|| span(timeline, &self.from, &self.to)) else {
-            let last = timeline.measures.last().map_or("none yet", |m| m.name.as_str());
+    fn passage(&self, spans: &Spans<'_>) -> Result<Passage, TypedError> {
+        let Some((from_s, to_s)) = self.seconds.or_else(|| spans.between(&self.from, &self.to)) else {
+            let last = spans.timeline.measures.last().map_or("none yet", |m| m.name.as_str());
             return Err(TypedError::new(format!(
                 "measures {}-{} are not in the tempo lines; their last is {last}",
                 self.from, self.to
@@ -370,11 +390,34 @@ impl Stretch {
     }
 }
 
-/// The seconds of a stretch: from the first time that its first measure is played to the end of its last thereafter.
-fn span(timeline: &Timeline, from: &MeasureName, to: &MeasureName) -> Option<(f64, f64)> {
-    let first = timeline.measures.iter().position(|m| m.name == *from)?;
-    let last = first + timeline.measures.get(first..)?.iter().position(|m| m.name == *to)?;
-    Some((timeline.measures.get(first)?.at_s, timeline.end_of(last)))
+fn stretches_of(line: &Line, spans: &Spans<'_>) -> Vec<Stretch> {
+    line.passages.iter().map(|passage| Stretch::of(passage, spans)).collect()
+}
+
+/// A timeline by the names of its measures: made once for many stretches.
+pub struct Spans<'t> {
+    timeline: &'t Timeline,
+    /// Where each is played, in order.
+    played: BTreeMap<&'t MeasureName, Vec<usize>>,
+}
+
+impl<'t> Spans<'t> {
+    /// Those of a timeline.
+    pub fn of(timeline: &'t Timeline) -> Self {
+        let mut played: BTreeMap<&MeasureName, Vec<usize>> = BTreeMap::new();
+        for (at, measure) in timeline.measures.iter().enumerate() {
+            played.entry(&measure.name).or_default().push(at);
+        }
+        Self { timeline, played }
+    }
+
+    /// The seconds of a stretch: from the first time that its first measure is played to the end of its last thereafter.
+    fn between(&self, from: &MeasureName, to: &MeasureName) -> Option<(f64, f64)> {
+        let first = *self.played.get(from)?.first()?;
+        let last = self.played.get(to)?;
+        let last = *last.get(last.partition_point(|at| *at < first))?;
+        Some((self.timeline.measures.get(first)?.at_s, self.timeline.end_of(last)))
+    }
 }
 
 #[cfg(test)]

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use std::ffi::OsString;
 use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
-use std::sync::{Mutex, MutexGuard};
+use std::sync::{Arc, Mutex, MutexGuard};
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
 
 /// What goes wrong, and at which step from the beginning.
@@ -29,6 +29,23 @@ pub(in super::super) enum Fault {
     Other { at: u64, path: PathBuf, bytes: Vec<u8>, into: bool },
     /// Somebody else takes a file away.
     Taken { at: u64, path: PathBuf },
+    /// Another program opens the library.
+    Visit(u64),
+}
+
+/// What a drive can do with names, as in [`super::real`]: each does without the ones before it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in super::super) enum Names {
+    /// Exchange two in one step, and take a free one.
+    Exchanged,
+    /// Give a file a second one: a free one is taken in two steps.
+    Linked,
+    /// Neither: a free one is claimed with an empty file, and renamed over.
+    Claimed,
+}
+
+impl Names {
+    pub(in super::super) const ALL: [Self; 3] = [Self::Exchanged, Self::Linked, Self::Claimed];
 }
 
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -97,14 +114,33 @@ struct State {
     steps: u64,
     fault: Fault,
     stopped: bool,
-    exchanges: bool,
+    names: Names,
+    /// Whether the drive can tell who holds a file.
+    locks: bool,
+    /// The files that are held, by the numbers of their holds.
+    held: BTreeMap<usize, u64>,
+    holds: u64,
     clock: SystemTime,
     dice: u64,
 }
 
 /// The drive.
 #[derive(Debug)]
-pub(in super::super) struct Faulty(Mutex<State>);
+pub(in super::super) struct Faulty(Arc<Mutex<State>>);
+
+/// A file that is held: until it is dropped, or the machine starts again.
+#[derive(Debug)]
+struct Hold(Arc<Mutex<State>>, usize, u64);
+
+impl Drop for Hold {
+    fn drop(&mut self) {
+        if let Ok(mut state) = self.0.lock()
+            && state.held.get(&self.1) == Some(&self.2)
+        {
+            state.held.remove(&self.1);
+        }
+    }
+}
 
 impl State {
     /// A number that looks random (xorshift, Marsaglia 2003).
@@ -206,7 +242,7 @@ impl Faulty {
     /// An empty drive with one folder.
     pub(in super::super) fn new(folder: &Path) -> Self {
         let tree = Tree::from([(folder.to_owned(), Node::Folder)]);
-        Self(Mutex::new(State {
+        Self(Arc::new(Mutex::new(State {
             live: tree.clone(),
             platter: tree,
             pending: Vec::new(),
@@ -214,13 +250,16 @@ impl Faulty {
             steps: 0,
             fault: Fault::None,
             stopped: false,
-            exchanges: true,
+            names: Names::Exchanged,
+            locks: true,
+            held: BTreeMap::new(),
+            holds: 0,
             clock: UNIX_EPOCH + Duration::from_hours(500_000),
             dice: 88_172_645_463_325_252,
-        }))
+        })))
     }
 
-    /// A copy as it stands, all of it flushed, with its steps counted anew, and what is to go wrong.
+    /// A copy as it stands, all of it flushed and none of it held, with its steps counted anew, and what is to go wrong.
     pub(in super::super) fn with(&self, fault: Fault, seed: u64) -> Self {
         let mut state = self.state().clone();
         for inode in &mut state.inodes {
@@ -228,15 +267,41 @@ impl Faulty {
         }
         state.platter = state.live.clone();
         state.pending.clear();
+        state.held.clear();
         (state.steps, state.fault, state.stopped) = (0, fault, false);
         state.dice = seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1;
-        Self(Mutex::new(state))
+        Self(Arc::new(Mutex::new(state)))
     }
 
-    /// The same without a way to exchange names.
-    pub(in super::super) fn without_exchange(self) -> Self {
-        self.state().exchanges = false;
+    /// The same with fewer ways to name files, or without any to tell who holds one.
+    pub(in super::super) fn able(self, names: Names, locks: bool) -> Self {
+        {
+            let mut state = self.state();
+            (state.names, state.locks) = (names, locks);
+        }
         self
+    }
+
+    /// The same drive as another program sees it: what goes wrong goes wrong for whichever comes to the step.
+    pub(in super::super) fn shared(&self) -> Self {
+        Self(Arc::clone(&self.0))
+    }
+
+    /// Whether another program is to open the library now; it is told once.
+    fn visit(&self) {
+        let is_now = {
+            let mut state = self.state();
+            let is_now = matches!(state.fault, Fault::Visit(at) if at <= state.steps);
+            if is_now {
+                state.fault = Fault::None;
+            }
+            is_now
+        };
+        if is_now {
+            let visitor: Arc<dyn Drive> = Arc::new(self.shared());
+            let folder = self.state().live.keys().next().cloned().unwrap();
+            super::super::open::open_on(&visitor, &folder, &Arc::default());
+        }
     }
 
     /// The machine an hour later, running again.
@@ -268,6 +333,7 @@ impl Faulty {
 
 impl Drive for Faulty {
     fn look(&self, path: &Path) -> io::Result<Look> {
+        self.visit();
         let mut state = self.state();
         state.step(false)?;
         state.look(path)
@@ -282,6 +348,7 @@ impl Drive for Faulty {
     }
 
     fn read(&self, path: &Path, most: u64) -> io::Result<Vec<u8>> {
+        self.visit();
         let mut state = self.state();
         state.step(false)?;
         match state.node(path)? {
@@ -294,6 +361,7 @@ impl Drive for Faulty {
     }
 
     fn names(&self, folder: &Path) -> io::Result<Vec<io::Result<OsString>>> {
+        self.visit();
         let mut state = self.state();
         state.step(false)?;
         if state.node(folder)? != Node::Folder {
@@ -304,6 +372,7 @@ impl Drive for Faulty {
     }
 
     fn make_folder(&self, folder: &Path) -> io::Result<()> {
+        self.visit();
         let mut state = self.state();
         state.step(true)?;
         state.folder_of(folder)?;
@@ -315,6 +384,7 @@ impl Drive for Faulty {
     }
 
     fn create(&self, path: &Path, bytes: &[u8], _like: Option<&Path>) -> io::Result<Look> {
+        self.visit();
         let mut state = self.state();
         state.step(true)?;
         state.folder_of(path)?;
@@ -343,6 +413,7 @@ impl Drive for Faulty {
     }
 
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
+        self.visit();
         let mut state = self.state();
         state.step(false)?;
         state.folder_of(to)?;
@@ -352,20 +423,59 @@ impl Drive for Faulty {
     }
 
     fn rename_new(&self, from: &Path, to: &Path) -> io::Result<()> {
+        self.visit();
+        let (names, node) = {
+            let mut state = self.state();
+            state.step(true)?;
+            state.folder_of(to)?;
+            let node = state.node(from)?;
+            if state.node(to).is_ok() {
+                return Err(ErrorKind::AlreadyExists.into());
+            }
+            let first = match state.names {
+                Names::Exchanged => Naming::Rename(from.to_owned(), to.to_owned(), node.clone()),
+                Names::Linked => Naming::Link(to.to_owned(), node.clone()),
+                Names::Claimed => {
+                    let modified = state.tick();
+                    state.inodes.push(Inode { bytes: Vec::new(), flushed: 0, modified });
+                    Naming::Link(to.to_owned(), Node::File(state.inodes.len() - 1))
+                }
+            };
+            state.name(first);
+            (state.names, node)
+        };
+        let second = match names {
+            Names::Exchanged => return Ok(()),
+            Names::Linked => Naming::Unlink(from.to_owned(), node),
+            Names::Claimed => Naming::Rename(from.to_owned(), to.to_owned(), node),
+        };
+        self.visit();
         let mut state = self.state();
-        state.step(true)?;
-        state.folder_of(to)?;
-        let node = state.node(from)?;
-        if state.node(to).is_ok() {
-            return Err(ErrorKind::AlreadyExists.into());
+        match state.step(false) {
+            Ok(()) => {
+                state.node(from)?;
+                state.name(second);
+                Ok(())
+            }
+            Err(why) => {
+                // As the real one takes it back.
+                if !state.stopped
+                    && let Ok(node) = state.node(to)
+                {
+                    state.name(Naming::Unlink(to.to_owned(), node));
+                }
+                Err(why)
+            }
         }
-        state.name(Naming::Rename(from.to_owned(), to.to_owned(), node));
-        Ok(())
     }
 
     fn link(&self, from: &Path, to: &Path) -> io::Result<()> {
+        self.visit();
         let mut state = self.state();
         state.step(true)?;
+        if state.names == Names::Claimed {
+            return Err(ErrorKind::Unsupported.into());
+        }
         state.folder_of(to)?;
         let node = state.node(from)?;
         if state.node(to).is_ok() {
@@ -376,9 +486,10 @@ impl Drive for Faulty {
     }
 
     fn exchange(&self, one: &Path, other: &Path) -> io::Result<()> {
+        self.visit();
         let mut state = self.state();
         state.step(false)?;
-        if !state.exchanges {
+        if state.names != Names::Exchanged {
             return Err(ErrorKind::Unsupported.into());
         }
         let (was_one, was_other) = (state.node(one)?, state.node(other)?);
@@ -387,6 +498,7 @@ impl Drive for Faulty {
     }
 
     fn remove(&self, path: &Path) -> io::Result<()> {
+        self.visit();
         let mut state = self.state();
         state.step(false)?;
         match state.node(path)? {
@@ -399,6 +511,7 @@ impl Drive for Faulty {
     }
 
     fn flush_folder(&self, folder: &Path) {
+        self.visit();
         let mut state = self.state();
         if state.step(false).is_ok() {
             let (now, later): (Vec<_>, Vec<_>) =
@@ -411,10 +524,20 @@ impl Drive for Faulty {
     }
 
     fn hold(&self, path: &Path) -> io::Result<Held> {
+        self.visit();
         let mut state = self.state();
         state.step(false)?;
-        state.node(path)?;
-        Ok(Held::Ours(Box::new(())))
+        let Node::File(at) = state.node(path)? else { return Err(ErrorKind::IsADirectory.into()) };
+        if !state.locks {
+            return Ok(Held::Unknown);
+        }
+        if state.held.contains_key(&at) {
+            return Ok(Held::Theirs);
+        }
+        state.holds += 1;
+        let hold = state.holds;
+        state.held.insert(at, hold);
+        Ok(Held::Ours(Box::new(Hold(Arc::clone(&self.0), at, hold))))
     }
 
     fn now(&self) -> SystemTime {

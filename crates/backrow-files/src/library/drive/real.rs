@@ -89,7 +89,10 @@ impl Drive for Real {
             other => return other,
         }
         match fs::hard_link(from, to) {
-            Ok(()) => return fs::remove_file(from),
+            // With both names left, what was refused would be there all the same.
+            Ok(()) => {
+                return fs::remove_file(from).inspect_err(|_why| fs::remove_file(to).unwrap_or_default());
+            }
             Err(error) if error.kind() == ErrorKind::AlreadyExists => return Err(error),
             Err(_no_links) => {}
         }

@@ -35,9 +35,13 @@ pub struct Guess {
 
 /// The kinds that a part's heading names; empty for "Percussion 2" and for other instruments.
 pub fn name_of_heading(text: &str, kinds: &Shared<KindId, Kind>) -> Vec<Guess> {
-    let table = NameTable::new(kinds);
+    name_in(text, &NameTable::new(kinds))
+}
+
+/// The same for one of many headings.
+pub(crate) fn name_in(text: &str, table: &NameTable) -> Vec<Guess> {
     let heading = table.heading(text);
-    if heading.other { Vec::new() } else { guesses(&table, &heading.found) }
+    if heading.other { Vec::new() } else { guesses(table, &heading.found) }
 }
 
 /// The kinds that words in a part name, and the beaters that they ask for.

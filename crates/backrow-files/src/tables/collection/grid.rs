@@ -187,7 +187,9 @@ fn of_text(file: &str, text: &str) -> Result<Rows, String> {
         if rows.len() > MOST_ROWS {
             return Err(too_long(file));
         }
-        if record.iter().any(|cell| cell.len() > MOST_LETTERS * 4) {
+        let words = |cell: &[u8]| String::from_utf8_lossy(cell).into_owned();
+        if record.iter().any(|cell| cell.len() > MOST_LETTERS && limits::has_more(&words(cell), MOST_LETTERS))
+        {
             return Err(format!(
                 "{file}, line {line} has a cell of more than {MOST_LETTERS} letters; a quotation mark may be missing."
             ));

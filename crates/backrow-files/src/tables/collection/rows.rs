@@ -8,7 +8,7 @@ mod others;
 use super::columns::limits;
 use super::field::{Field, Subject};
 use super::unit::{Unit, figure};
-use super::{Import, owner_of};
+use super::{Import, Owners};
 use crate::problem::Problem;
 use crate::score::names::{Context as Around, NameTable};
 use backrow_core::collection::{Beater, Instrument, Kind, NAME_LETTERS, Owner, Place, Player};
@@ -159,8 +159,11 @@ struct Read<'a> {
     names: NameTable,
     ids: Ids,
     places: BTreeMap<String, PlaceId>,
+    place_ids: Ids,
     new_places: Vec<Place>,
-    new_players: u32,
+    owners: Owners,
+    next_player: u32,
+    kind_names: BTreeMap<String, KindId>,
     kinds: BTreeMap<String, Option<(KindId, Vec<KindId>)>>,
     troubles: Vec<Trouble>,
     row: usize,
@@ -192,14 +195,23 @@ impl<'a> Read<'a> {
         for place in library.places.values() {
             places.entry(place.name.to_lowercase()).or_insert_with(|| place.id.clone());
         }
+        let mut kind_names = BTreeMap::new();
+        for kind in library.kinds.values() {
+            for name in kind.names.all() {
+                kind_names.entry(name.to_lowercase()).or_insert_with(|| kind.id.clone());
+            }
+        }
         Self {
             library,
             import,
             names: NameTable::new(&library.kinds),
             ids,
             places,
+            place_ids: Ids::new(library.places.values().map(|p| (p.id.as_str(), p.name.as_str())), &[]),
             new_places: Vec::new(),
-            new_players: 0,
+            owners: Owners::of(library),
+            next_player: library.players.values().map(|p| p.order.saturating_add(1)).max().unwrap_or(0),
+            kind_names,
             kinds: BTreeMap::new(),
             troubles: Vec::new(),
             row: 0,
@@ -286,11 +298,7 @@ impl<'a> Read<'a> {
         let plain = word.trim().to_lowercase();
         let by_id = KindId::new(&plain.replace([' ', '-'], "_")).ok();
         let by_id = by_id.filter(|id| self.library.kinds.contains_key(id));
-        let by_name = || {
-            let mut all = self.library.kinds.values();
-            all.find(|kind| kind.names.all().any(|name| name.to_lowercase() == plain)).map(|k| k.id.clone())
-        };
-        if let Some(id) = by_id.or_else(by_name) {
+        if let Some(id) = by_id.or_else(|| self.kind_names.get(&plain).cloned()) {
             return Some((id, Vec::new()));
         }
         let heading = self.names.heading(word);
@@ -319,7 +327,7 @@ impl<'a> Read<'a> {
     fn owner(&self) -> Option<Owner> {
         let word = self.get(Field::Owner)?;
         let said = self.import.owners.get(word).cloned();
-        Some(said.unwrap_or_else(|| owner_of(self.library, word)))
+        Some(said.unwrap_or_else(|| self.owners.owner(word)))
     }
 
     /// The place of that name; a new one when there is none.
@@ -328,11 +336,7 @@ impl<'a> Read<'a> {
         if let Some(id) = self.places.get(&word.to_lowercase()) {
             return Some(id.clone());
         }
-        let library = self.library;
-        let new = &self.new_places;
-        let is_taken =
-            |id: &PlaceId| library.places.contains_key(id) || new.iter().any(|place| place.id == *id);
-        let id = PlaceId::fresh(word, is_taken);
+        let id = PlaceId::new(&self.place_ids.fresh(None, word)).ok()?;
         self.places.insert(word.to_lowercase(), id.clone());
         self.new_places.push(Place {
             id: id.clone(),

@@ -1,24 +1,27 @@
 //! A calendar: each event with the service that it would become. The times of one that repeats stand in one row and are matched
 //! once; they can be looked at singly.
 
+mod rows;
+
 use crate::dates;
 use crate::intent::Intent;
+use crate::memo::Memo;
 use crate::scene::Scene;
+use crate::theme::serif;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::{primary, trouble};
-use crate::theme::{sans, semibold, serif};
 use crate::view::Place;
 use crate::zone_choice::zone_choice;
 use backrow_core::edit::Edit;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::{Library, Orchestra};
 use backrow_core::week::ServiceKind;
-use backrow_files::calendar::{Calendar, How, Proposal, edit, propose, read_as};
+use backrow_files::calendar::{Calendar, Event, How, Proposal, edit, propose, read_as, words_of_all};
 use backrow_files::mark::fnv1a;
-use egui::{RichText, Ui, WidgetInfo};
+use egui::{RichText, Ui};
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 /// The calendar and its match.
@@ -42,6 +45,33 @@ pub struct State {
     how: How,
     until: String,
     error: String,
+    /// Counts what was changed here: all that follows from it is worked out again only then.
+    changes: u64,
+    /// By the library's revision and the changes here.
+    worked: Memo<(u64, u64), Worked>,
+    /// What was changed, as of the changes that stand with it.
+    said: (u64, Option<Said>),
+}
+
+/// What follows from the proposals as they are.
+struct Worked {
+    edit: Option<Edit>,
+    /// Services that would be imported, and removed.
+    ticked: (usize, usize),
+    matched: usize,
+    /// What would happen with each proposal.
+    words: Vec<String>,
+    /// The lines from top to bottom.
+    lines: Vec<Line>,
+}
+
+/// One line of the review.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+enum Line {
+    /// The times of an event that repeats, by their row.
+    Series(usize),
+    /// One event, by its proposal.
+    Single(usize),
 }
 
 /// What the user said about a calendar, in words that outlive the program.
@@ -85,6 +115,9 @@ impl State {
             how,
             until: library.days().lasting().weekday(until),
             error: String::new(),
+            changes: 0,
+            worked: Memo::default(),
+            said: (0, None),
         };
         state.match_again(library);
         state.only_matched = state.proposals.iter().any(|proposal| proposal.programme.is_some());
@@ -97,7 +130,17 @@ impl State {
     }
 
     /// What was changed; `None` where nothing was.
-    pub(super) fn said(&self) -> Option<Said> {
+    pub(super) fn said(&self) -> Option<&Said> {
+        self.said.1.as_ref()
+    }
+
+    /// After anything was changed: what follows from it is worked out again.
+    fn has_changed(&mut self) {
+        self.changes += 1;
+        self.said = (self.changes, self.said_now());
+    }
+
+    fn said_now(&self) -> Option<Said> {
         let events = self.said_of_events();
         let how = (self.how.clone(), self.until.clone());
         (how != self.began || !events.is_empty()).then(|| Said {
@@ -126,18 +169,24 @@ impl State {
         self.how = How { zone: said.zone.clone(), until: until.or(self.how.until) };
         self.read_again(library);
         self.put_on_events(library, &said.events);
+        self.has_changed();
     }
 
     /// An event is found by its key, which is the same in every zone; one without by when it begins.
     fn put_on_events(&mut self, library: &Library, said: &[SaidOfEvent]) {
+        let start =
+            |event: &Event| if event.key.is_empty() { event.start.to_string() } else { String::new() };
+        let mut known: BTreeMap<(String, String), usize> = BTreeMap::new();
+        for (at, Proposal { event, .. }) in self.proposals.iter().enumerate() {
+            known.entry((event.key.clone(), start(event))).or_insert(at);
+        }
+        let programmes: BTreeSet<&ProgrammeId> = library.programmes().map(|(_, one)| &one.id).collect();
         for event in said {
-            let same = |proposal: &&mut Proposal| {
-                let starts = || proposal.event.start.to_string() == event.start;
-                proposal.event.key == event.key && (!event.key.is_empty() || starts())
-            };
-            let Some(proposal) = self.proposals.iter_mut().find(same) else { continue };
+            let start = if event.key.is_empty() { event.start.clone() } else { String::new() };
+            let at = known.get(&(event.key.clone(), start));
+            let Some(proposal) = at.and_then(|at| self.proposals.get_mut(*at)) else { continue };
             let programme = event.programme.as_deref().and_then(|id| ProgrammeId::new(id).ok());
-            choose_programme(proposal, programme.filter(|id| library.programme(id).is_some()));
+            choose_programme(proposal, programme.filter(|id| programmes.contains(id)));
             let kind = ServiceKind::ALL.into_iter().find(|kind| kind.word() == event.kind);
             proposal.kind = kind.unwrap_or(proposal.kind);
             proposal.take = event.take && (proposal.programme.is_some() || proposal.removes);
@@ -160,17 +209,16 @@ impl State {
         self.library = library.clone();
         self.rows.clear();
         self.open.clear();
-        let mut series: Vec<(&str, usize)> = Vec::new();
-        for (at, proposal) in self.proposals.iter().enumerate() {
-            let uid = proposal.event.uid.as_str();
-            let known = series.iter().find(|(of, _)| *of == uid).map(|(_, row)| *row);
-            let known = known.filter(|_| proposal.event.repeats && !uid.is_empty());
+        let mut series: BTreeMap<&str, usize> = BTreeMap::new();
+        for (at, Proposal { event, .. }) in self.proposals.iter().enumerate() {
+            let known = series.get(event.uid.as_str()).copied();
+            let known = known.filter(|_| event.repeats && !event.uid.is_empty());
             if let Some(row) = known.and_then(|row| self.rows.get_mut(row)) {
                 row.push(at);
                 continue;
             }
-            if proposal.event.repeats {
-                series.push((uid, self.rows.len()));
+            if event.repeats {
+                series.entry(&event.uid).or_insert(self.rows.len());
             }
             self.rows.push(vec![at]);
         }
@@ -186,6 +234,30 @@ impl State {
                 self.put_on_events(library, &said);
             }
             Err(problem) => self.error = problem.to_string(),
+        }
+        self.has_changed();
+    }
+
+    fn work_out(&self, library: &Library) -> Worked {
+        let taken = || self.proposals.iter().filter(|one| one.take && one.programme.is_some());
+        let is_matched = |at: &usize| self.proposals.get(*at).is_some_and(|one| one.programme.is_some());
+        let mut lines = Vec::new();
+        for (at, row) in self.rows.iter().enumerate() {
+            let is_shown = !self.only_matched || row.iter().any(is_matched);
+            let Some(first) = row.first().filter(|_| is_shown) else { continue };
+            if row.len() > 1 {
+                lines.push(Line::Series(at));
+            }
+            if row.len() == 1 || self.open.contains(first) {
+                lines.extend(row.iter().copied().map(Line::Single));
+            }
+        }
+        Worked {
+            edit: self.edit(library),
+            ticked: (taken().filter(|one| !one.removes).count(), taken().filter(|one| one.removes).count()),
+            matched: self.proposals.iter().filter(|one| one.programme.is_some()).count(),
+            words: words_of_all(library, &self.proposals),
+            lines,
         }
     }
 
@@ -226,42 +298,29 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) -> bool 
         trouble(ui, &tokens, &state.error);
     }
     ui.add_space(space::S);
-    egui::ScrollArea::both().id_salt("calendar to import").auto_shrink([false, false]).show(ui, |ui| {
-        egui::Grid::new("events").num_columns(7).spacing([12.0, 4.0]).min_row_height(24.0).show(ui, |ui| {
-            for word in ["", "when", "what the calendar says", "programme", "kind", "venue", "what happens"] {
-                ui.label(RichText::new(word).font(sans(size::NOTE)).color(tokens.ink2));
-            }
-            ui.end_row();
-            let rows = std::mem::take(&mut state.rows);
-            for row in &rows {
-                row_of(ui, scene, state, row);
-            }
-            state.rows = rows;
-        });
-        problems(ui, scene, &state.calendar);
-    });
+    let mut memo = std::mem::take(&mut state.worked);
+    let worked = memo.get((scene.revision, state.changes), || state.work_out(scene.library));
+    rows::ui(ui, scene, state, worked);
+    state.worked = memo;
     goes_on
 }
 
 fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) -> bool {
     let mut goes_on = true;
+    let mut memo = std::mem::take(&mut state.worked);
+    let worked = memo.get((scene.revision, state.changes), || state.work_out(scene.library));
     ui.horizontal(|ui| {
-        let ticked = |removes: bool| {
-            let taken = state.proposals.iter().filter(|p| p.take && p.programme.is_some());
-            taken.filter(|proposal| proposal.removes == removes).count()
-        };
         let services = |count: usize| format!("{count} service{}", if count == 1 { "" } else { "s" });
-        let words = match (ticked(false), ticked(true)) {
+        let words = match worked.ticked {
             (count, 0) => format!("Import {}", services(count)),
             (0, gone) => format!("Remove {}", services(gone)),
             (count, gone) => format!("Import {}, remove {gone}", services(count)),
         };
-        let edit = state.edit(scene.library);
-        ui.add_enabled_ui(edit.is_some(), |ui| {
+        ui.add_enabled_ui(worked.edit.is_some(), |ui| {
             if primary(ui, &scene.tokens, &words).clicked()
-                && let Some(edit) = edit
+                && let Some(edit) = &worked.edit
             {
-                match scene.try_edit(edit) {
+                match scene.try_edit(edit.clone()) {
                     Ok(()) => {
                         scene.ask(Intent::Go(Place::Week));
                         goes_on = false;
@@ -273,12 +332,14 @@ fn buttons(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State) -> bool {
         if ui.button("Cancel").on_hover_text("Esc; nothing is changed").clicked() {
             goes_on = false;
         }
-        ui.checkbox(&mut state.only_matched, "Show only events with a programme");
-        let matched = state.proposals.iter().filter(|proposal| proposal.programme.is_some()).count();
-        let facts =
-            format!("{}, {matched} with a programme.", crate::words::many(state.proposals.len(), "event"));
+        if ui.checkbox(&mut state.only_matched, "Show only events with a programme").changed() {
+            state.has_changed();
+        }
+        let events = crate::words::many(state.proposals.len(), "event");
+        let facts = format!("{events}, {} with a programme.", worked.matched);
         ui.add(egui::Label::new(RichText::new(facts).color(scene.tokens.ink2)).wrap());
     });
+    state.worked = memo;
     goes_on
 }
 
@@ -313,106 +374,6 @@ fn how_it_is_read(ui: &mut Ui, scene: &Scene<'_>, state: &mut State) {
     });
 }
 
-/// One event, or the times of one that repeats: together, and singly where they are opened.
-fn row_of(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, row: &[usize]) {
-    let of = |at: &usize| state.proposals.get(*at);
-    let matched = row.iter().filter_map(of).any(|proposal| proposal.programme.is_some());
-    let Some(first) = row.first().copied().filter(|_| matched || !state.only_matched) else { return };
-    if row.len() == 1 {
-        if let Some(proposal) = state.proposals.get_mut(first) {
-            single(ui, scene, first, proposal);
-            ui.end_row();
-        }
-        return;
-    }
-    series(ui, scene, state, row);
-    ui.end_row();
-    if state.open.contains(&first) {
-        for at in row {
-            if let Some(proposal) = state.proposals.get_mut(*at) {
-                single(ui, scene, *at, proposal);
-                ui.end_row();
-            }
-        }
-    }
-}
-
-/// What is chosen for all times of a series at once.
-fn series(ui: &mut Ui, scene: &Scene<'_>, state: &mut State, row: &[usize]) {
-    let of = |at: &usize| state.proposals.get(*at);
-    let all: Vec<&Proposal> = row.iter().filter_map(of).collect();
-    let (Some(first), Some(last)) = (all.first().copied(), all.last().copied()) else { return };
-    let mut shared = first.clone();
-    let ticked = all.iter().filter(|proposal| proposal.take).count();
-    let mut take = ticked == all.len();
-    let count = all.len();
-    let event = first.event.clone();
-    let days = scene.library.days();
-    let when = format!("{}, {count} times to {}", days.whole(event.start), days.day(last.event.start.date()));
-    let known = all.iter().filter(|proposal| proposal.words(scene.library) == "there already").count();
-    let said = match (ticked, known) {
-        (0, 0) => String::new(),
-        (ticked, 0) => format!("{ticked} of {count} ticked"),
-        (ticked, known) => format!("{ticked} of {count} ticked, {known} there already"),
-    };
-    let number = row.first().copied().unwrap_or_default();
-    let tick = ui.add_enabled(shared.programme.is_some(), egui::Checkbox::new(&mut take, ""));
-    name_it(&tick, egui::Role::CheckBox, &format!("Import all {count} of {}", event.summary));
-    ui.horizontal(|ui| {
-        let is_open = state.open.contains(&number);
-        let button = ui.small_button(if is_open { "−" } else { "+" });
-        let verb = if is_open { "Fold" } else { "Show" };
-        name_it(&button, egui::Role::Button, &format!("{verb} the {count} times of {}", event.summary));
-        if button.clicked() && !state.open.remove(&number) {
-            state.open.insert(number);
-        }
-        ui.label(RichText::new(when).font(sans(size::TEXT)).color(scene.tokens.ink));
-    });
-    summary(ui, scene, &shared);
-    let before = shared.clone();
-    let chosen = programme_choice(ui, scene, (number, true), &mut shared);
-    kind_choice(ui, (number, true), &mut shared.kind);
-    venue(ui, scene, &shared);
-    ui.label(RichText::new(said).font(sans(size::NOTE)).color(scene.tokens.ink2));
-    for at in row {
-        let Some(proposal) = state.proposals.get_mut(*at) else { continue };
-        if chosen {
-            choose_programme(proposal, shared.programme.clone());
-        }
-        if shared.kind != before.kind {
-            proposal.kind = shared.kind;
-        }
-        if tick.changed() {
-            proposal.take = take && proposal.programme.is_some();
-        }
-    }
-}
-
-fn single(ui: &mut Ui, scene: &Scene<'_>, at: usize, proposal: &mut Proposal) {
-    let tick = ui.add_enabled(proposal.programme.is_some(), egui::Checkbox::new(&mut proposal.take, ""));
-    name_it(&tick, egui::Role::CheckBox, &format!("Import event {}", at + 1));
-    let start = proposal.event.start;
-    let when = format!("{}, {}\u{202F}min", scene.library.days().whole(start), proposal.event.minutes);
-    ui.label(RichText::new(when).font(sans(size::TEXT)).color(scene.tokens.ink));
-    summary(ui, scene, proposal);
-    programme_choice(ui, scene, (at, false), proposal);
-    kind_choice(ui, (at, false), &mut proposal.kind);
-    venue(ui, scene, proposal);
-    ui.label(RichText::new(proposal.words(scene.library)).font(sans(size::NOTE)).color(scene.tokens.ink2));
-}
-
-fn summary(ui: &mut Ui, scene: &Scene<'_>, proposal: &Proposal) {
-    let event = &proposal.event;
-    let place = if event.location.is_empty() { String::new() } else { format!(", {}", event.location) };
-    let words: String = format!("{}{place}", event.summary).replace('\n', " ").chars().take(60).collect();
-    ui.label(RichText::new(words).font(semibold(size::NOTE)).color(scene.tokens.ink));
-}
-
-fn venue(ui: &mut Ui, scene: &Scene<'_>, proposal: &Proposal) {
-    let venue = proposal.venue.as_ref().and_then(|id| scene.library.venues.get(id));
-    ui.label(venue.map_or("same as the programme", |venue| &venue.name));
-}
-
 fn choose_programme(proposal: &mut Proposal, programme: Option<ProgrammeId>) {
     if proposal.programme != programme && !proposal.removes {
         proposal.take = programme.is_some();
@@ -421,62 +382,50 @@ fn choose_programme(proposal: &mut Proposal, programme: Option<ProgrammeId>) {
     }
 }
 
-/// Whether another programme was chosen.
-fn programme_choice(
-    ui: &mut Ui,
-    scene: &Scene<'_>,
-    (at, all): (usize, bool),
-    proposal: &mut Proposal,
-) -> bool {
-    let library = scene.library;
-    let title = |id: &ProgrammeId| library.programme(id).map_or_else(|| id.to_string(), |p| p.title.clone());
-    let now = proposal.programme.as_ref().map_or_else(|| "none".to_owned(), title);
-    let before = proposal.programme.clone();
-    let mut chosen = before.clone();
-    let combo = egui::ComboBox::from_id_salt(("event programme", at, all)).selected_text(&now).width(150.0);
-    let combo = combo.truncate().show_ui(ui, |ui| {
-        ui.selectable_value(&mut chosen, None, "none");
-        for (_, programme) in library.programmes() {
-            ui.selectable_value(&mut chosen, Some(programme.id.clone()), &programme.title);
-        }
-    });
-    let what = if all { "series" } else { "event" };
-    name_it(&combo.response, egui::Role::ComboBox, &format!("Programme of the {what}: {now}"));
-    choose_programme(proposal, chosen);
-    proposal.programme != before
-}
-
-fn kind_choice(ui: &mut Ui, (at, all): (usize, bool), kind: &mut ServiceKind) {
-    let combo = egui::ComboBox::from_id_salt(("event kind", at, all)).selected_text(kind.word()).width(112.0);
-    let combo = combo.show_ui(ui, |ui| {
-        for one in ServiceKind::ALL {
-            ui.selectable_value(kind, one, one.word());
-        }
-    });
-    let what = if all { "series" } else { "event" };
-    name_it(&combo.response, egui::Role::ComboBox, &format!("Kind of the {what}: {}", kind.word()));
-}
-
-fn problems(ui: &mut Ui, scene: &Scene<'_>, calendar: &Calendar) {
-    if calendar.problems.is_empty() {
-        return;
-    }
-    ui.add_space(space::M);
-    ui.label(RichText::new("Left out, or guessed").font(serif(size::HEADING)).color(scene.tokens.ink));
-    for problem in &calendar.problems {
-        let words = RichText::new(problem.to_string()).font(sans(size::NOTE)).color(scene.tokens.ink2);
-        ui.label(words);
-    }
-}
-
-fn name_it(response: &egui::Response, role: egui::Role, name: &str) {
-    response.widget_info(|| WidgetInfo::labeled(role, true, name.to_owned()));
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use jiff::civil::date;
+
+    /// A calendar of so many events, one a day.
+    fn of(count: usize) -> State {
+        let event = |at: usize| {
+            let day = date(2027, 1, 1).saturating_add(jiff::Span::new().days(i64::try_from(at).unwrap()));
+            let day = day.strftime("%Y%m%d");
+            format!(
+                "BEGIN:VEVENT\r\nUID:{at}\r\nDTSTART:{day}T100000\r\nDURATION:PT2H\r\nSUMMARY:Hall {at}\r\nEND:VEVENT\r\n"
+            )
+        };
+        let events: String = (0..count).map(event).collect();
+        let text = format!("BEGIN:VCALENDAR\r\nVERSION:2.0\r\n{events}END:VCALENDAR\r\n");
+        State::new(&Library::default(), PathBuf::from("large.ics"), text.into_bytes()).unwrap()
+    }
+
+    /// What is drawn follows from what is remembered, and that is worked out once for a library and what was changed here.
+    #[test]
+    fn what_follows_is_worked_out_again_only_after_a_change() {
+        let (mut state, library) = (of(3_000), Library::default());
+        let mut made = 0;
+        let mut frame = |state: &mut State, revision: u64| {
+            let mut memo = std::mem::take(&mut state.worked);
+            let lines = memo.get((revision, state.changes), || {
+                made += 1;
+                state.work_out(&library)
+            });
+            let count = lines.lines.len();
+            state.worked = memo;
+            (count, made)
+        };
+        assert_eq!((frame(&mut state, 1), frame(&mut state, 1)), ((3_000, 1), (3_000, 1)));
+        state.only_matched = true;
+        state.has_changed();
+        assert_eq!((frame(&mut state, 1), frame(&mut state, 1)), ((0, 2), (0, 2)));
+        assert_eq!(frame(&mut state, 2), (0, 3), "another library");
+        assert!(state.said().is_none());
+        state.proposals[0].kind = ServiceKind::Concert;
+        state.has_changed();
+        assert_eq!(state.said().unwrap().events.len(), 1);
+    }
 
     #[test]
     fn the_season_ends_in_july() {

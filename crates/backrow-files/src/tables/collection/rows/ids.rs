@@ -1,13 +1,14 @@
 //! Which thing of the library a row speaks of, and ids for new ones.
 
 use backrow_core::id::slug_of;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 /// The things of one sort that the library has.
 #[derive(Debug, Default)]
 pub(super) struct Ids {
     there: BTreeSet<String>,
-    by_name: BTreeMap<String, Vec<String>>,
+    /// Of one name those that no row has spoken of yet, in their order, and perhaps some that a row has.
+    by_name: BTreeMap<String, VecDeque<String>>,
     /// Those that a row has spoken of already: no two rows change one thing.
     used: BTreeSet<String>,
     /// Whether the table's ids are those of the library: then a row with another id is a new thing, whatever its name.
@@ -26,7 +27,7 @@ impl Ids {
         let mut new = Self::default();
         for (id, name) in things {
             new.there.insert(id.to_owned());
-            new.by_name.entry(plain(name)).or_default().push(id.to_owned());
+            new.by_name.entry(plain(name)).or_default().push_back(id.to_owned());
         }
         new.table_knows = table.iter().any(|id| new.there.contains(&slug_of(id)));
         if new.table_knows {
@@ -45,10 +46,14 @@ impl Ids {
         if id.is_some() && self.table_knows {
             return None;
         }
-        let named = self.by_name.get(&plain(name?))?;
-        let found = named.iter().find(|id| !self.used.contains(*id))?.clone();
-        self.used.insert(found.clone());
-        Some(found)
+        // What was used once stays so: a thousand rows of one name pass each of its things once.
+        let named = self.by_name.get_mut(&plain(name?))?;
+        while let Some(found) = named.pop_front() {
+            if self.used.insert(found.clone()) {
+                return Some(found);
+            }
+        }
+        None
     }
 
     /// An id for a new thing: the table's own, else the first free one of `name`, `name-2`, `name-3`, ..., without trying again

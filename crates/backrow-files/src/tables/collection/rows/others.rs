@@ -115,15 +115,15 @@ impl Read<'_> {
     fn new_player(&mut self) -> Option<Player> {
         let name = self.name()?.to_owned();
         let id = PlayerId::new(&self.fresh(&name)).ok()?;
-        let first = self.library.players.values().map(|player| player.order + 1).max().unwrap_or(0);
-        self.new_players += 1;
+        let order = self.next_player;
+        self.next_player = order.saturating_add(1);
         let letters = name.split_whitespace().filter_map(|part| part.chars().next()).take(3);
         Some(Player {
             id,
             initials: letters.flat_map(char::to_uppercase).collect(),
             name,
             role: "section".to_owned(),
-            order: first.saturating_add(self.new_players - 1),
+            order,
             only: Vec::new(),
             never: Vec::new(),
             absences: Vec::new(),
