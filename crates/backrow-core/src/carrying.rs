@@ -105,7 +105,7 @@ impl fmt::Display for Carrying {
             Self::People(people) => f.write_str(&people_words(*people)),
             Self::Rolls { people, heavy } => {
                 write!(f, "rolls, {}", people_words(*people))?;
-                if *heavy { write!(f, "; over a step {GEAR}") } else { Ok(()) }
+                if *heavy { write!(f, "; over a step: {GEAR}") } else { Ok(()) }
             }
         }
     }

@@ -202,9 +202,15 @@ pub fn across(evening: &Evening) -> Vec<Finding> {
 impl Case<'_> {
     /// "Xylophone in Lanterns on the Estuary II".
     fn line_words(&self, at: &LineRef) -> String {
-        let Some((work, line)) = self.library.line(at) else { return at.line.to_string() };
+        let Some((_, line)) = self.library.line(at) else { return at.line.to_string() };
+        format!("{} in {}", self.library.line_name(line), self.movement_words(at))
+    }
+
+    /// The work and movement of a line, "Lanterns on the Estuary II".
+    fn movement_words(&self, at: &LineRef) -> String {
+        let Some((work, line)) = self.library.line(at) else { return String::new() };
         let number = work.movement(&line.movement).map_or("", |movement| movement.number.as_str());
-        format!("{} in {} {number}", self.library.line_name(line), work.title).trim_end().to_owned()
+        format!("{} {number}", work.title).trim_end().to_owned()
     }
 
     /// A change with its words.

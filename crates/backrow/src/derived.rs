@@ -12,7 +12,7 @@ use crate::memo::Memo;
 use crate::theme::marks::Mark;
 use crate::view::{Place, Selected};
 use backrow_core::evening::Evening;
-use backrow_core::findings::{About, Degree, Finding, ShowsOn, of_collection};
+use backrow_core::findings::{About, Finding, ShowsOn, of_collection};
 use backrow_core::id::{ProgrammeId, begun};
 use backrow_core::library::Library;
 use backrow_core::tuning::formula::Formula;
@@ -155,14 +155,9 @@ fn row(finding: Finding) -> FindingRow {
         }
     }
     go.push(Intent::Go(place));
-    let mark = match finding.degree {
-        Degree::Clash => Mark::Clash,
-        Degree::Care => Mark::Care,
-        Degree::Note => Mark::Note,
-    };
     let detail = finding.detail();
     let (fix, formulas) = (Fix::of(&finding), finding.rule.formulas());
-    FindingRow { mark, title: finding.what, detail, place, go, fix, formulas }
+    FindingRow { mark: finding.degree.into(), title: finding.what, detail, place, go, fix, formulas }
 }
 
 #[cfg(test)]

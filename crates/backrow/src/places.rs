@@ -116,9 +116,7 @@ impl Places {
                 None
             }
             Place::Floor => self.floor.cancel().then_some("Cancelled."),
-            Place::Works => {
-                self.works.clear_desk().then_some("Put aside as a draft; nothing has entered the library.")
-            }
+            Place::Works => self.works.leave_review().words(),
             Place::Collection => self.collection.leave_form().words(),
             Place::Week => self.week.leave_form().words(),
             Place::Section => self.section.cancel().then_some("The assignments stay as they are."),

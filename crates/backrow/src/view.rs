@@ -276,6 +276,23 @@ impl View {
         self.programme.as_ref().and_then(|id| library.programme(id))
     }
 
+    /// Turns to a programme; the work in hand stays where the programme has it too.
+    pub fn turn_to_programme(&mut self, library: &Library, id: ProgrammeId) {
+        let has = |work: &WorkId| library.programme(&id).is_some_and(|one| one.works.contains(work));
+        self.work = self.work.take().filter(has);
+        self.leave_lines_but(has);
+        self.programme = Some(id);
+        self.settle(library);
+    }
+
+    /// Lets go of a line whose work is left: it would stand beside what it has nothing to do with.
+    pub fn leave_lines_but(&mut self, stays: impl Fn(&WorkId) -> bool) {
+        self.line = self.line.take().filter(|line| stays(&line.work));
+        if matches!(&self.selected, Some(Selected::Line(line)) if !stays(&line.work)) {
+            self.selected = None;
+        }
+    }
+
     /// Turns to a line: its work and movement come to hand, and it is laid over the compass and selected.
     pub fn turn_to_line(&mut self, library: &Library, at: &LineRef) {
         if let Some((work, line)) = library.line(at) {

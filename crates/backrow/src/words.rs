@@ -81,6 +81,21 @@ pub fn many(count: usize, word: &str) -> String {
     if count == 1 { format!("1 {word}") } else { format!("{count} {word}s") }
 }
 
+/// What the words of steps begin with, where it is not a name.
+const VERBS: &str = "Accept Add Apply Assign Bring Change Choose Cut Decide Draw Drop Fix Forget Free Import Join Keep Let Lock Make \
+    Move Number Place Plan Play Put Read Reduce Remove Rename Replace Restore Save Set Split Swap Take Turn Unassign Unlock Update";
+
+/// "Done: add a programme. Ctrl Z undoes it.": what was done, so that it is not read as an order. A name keeps its capital.
+pub fn done(words: &str) -> String {
+    let undo = crate::actions::Action::Undo.key_words();
+    let first = words.split(' ').next().unwrap_or_default();
+    let words = match words.strip_prefix(first) {
+        Some(rest) if VERBS.split_whitespace().any(|verb| verb == first) => first.to_lowercase() + rest,
+        _ => words.to_owned(),
+    };
+    format!("Done: {words}. {undo} undoes it.")
+}
+
 /// What there is of some words, with commas between: "Tess Invented, 8′".
 pub fn listed<const N: usize>(words: [&str; N]) -> String {
     words.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(", ")
@@ -90,6 +105,13 @@ pub fn listed<const N: usize>(words: [&str; N]) -> String {
 mod tests {
     use super::*;
     use rstest::rstest;
+
+    #[rstest]
+    #[case::verb("Add a programme", "Done: add a programme. Ctrl Z undoes it.")]
+    #[case::name("Marimba 1: on hire", "Done: Marimba 1: on hire. Ctrl Z undoes it.")]
+    fn a_step_is_told_as_done(#[case] words: &str, #[case] said: &str) {
+        assert_eq!(done(words), said);
+    }
 
     #[test]
     fn what_is_not_known_leaves_no_comma() {

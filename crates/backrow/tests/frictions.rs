@@ -433,3 +433,31 @@ fn a_list_of_kinds_is_fresh_each_time() {
     let field = h.get_by_role_and_label(Role::TextInput, "Kind, by name");
     assert_eq!(field.accesskit_node().value().unwrap_or_default(), "");
 }
+
+/// A line of a work that the programme does not have is let go with the programme that had it.
+#[test]
+fn another_programme_lets_go_of_a_line_that_it_does_not_have() {
+    let mut h = at(demo(), Place::Section);
+    let (_, line) = lines(h.state());
+    let now = h.state().history.now().clone();
+    h.state_mut().view.turn_to_line(&now, &line);
+    settle(&mut h);
+    h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::N);
+    settle(&mut h);
+    assert_eq!((&h.state().view.line, &h.state().view.selected), (&None, &None));
+    assert_eq!(h.state().view.said, "Done: add a programme. Ctrl Z undoes it.");
+}
+
+/// The whole of the programme's menu is reached in the smallest window.
+#[test]
+fn the_end_of_the_menu_is_reached_in_a_low_window() {
+    let mut h = at(demo(), Place::Section);
+    h.set_size(egui::vec2(1024.0, 700.0));
+    settle(&mut h);
+    h.query_all_by_label_contains("Programme ").next().expect("the programme's menu").click();
+    settle(&mut h);
+    h.query_all_by_label_contains("Quit").next().expect("the last of the menu").scroll_to_me();
+    settle(&mut h);
+    let quit = in_view(&h, |label| label.starts_with("Quit")).expect("it stands there");
+    assert!(quit.y < 700.0, "{quit:?}");
+}

@@ -178,6 +178,9 @@ fn the_proof_stands_and_a_proposal_keeps_pins_and_is_one_step() {
         h.state().view.said
     );
     assert_eq!(*h.state().history.now(), before, "nothing is given before it is taken");
+    // What is asked for is a limit, and not how many it came to.
+    let (before_it, after_it) = (h.get_by_label("At most").rect(), h.get_by_label("players").rect());
+    assert!(before_it.right() < after_it.left() && before_it.y_range().intersects(after_it.y_range()));
     h.get_by_label("Accept it").click();
     wait_for(&mut h, |app| app.view.said.starts_with("Accepted"));
     for name in ["xylophone", "glockenspiel", "marimba", "triangle", "bass-drum"] {
@@ -298,4 +301,15 @@ fn a_proposal_leaves_the_time_axis_as_it_is() {
     assert!(in_view(&h, |l| l == "Proposal").is_some());
     assert!((strip(&h, "bass drum").x - before.x).abs() < 1.0, "{before:?}, {:?}", strip(&h, "bass drum"));
     assert!(in_view(&h, |l| l == "Findings").is_none(), "the panel is away meanwhile");
+}
+
+/// What stands at the foot beside the lines without a player is for the line that is selected, and says so.
+#[test]
+fn cards_at_the_foot_say_for_which_line_they_are() {
+    let mut h = board();
+    let (library, marimba) = (h.state().history.now().clone(), line("marimba"));
+    h.state_mut().view.turn_to_line(&library, &marimba);
+    settle(&mut h);
+    assert!(in_view(&h, |l| l.starts_with("Card ")).is_some());
+    assert!(in_view(&h, |l| l.starts_with("Card ") && !l.ends_with(" for Marimba")).is_none());
 }

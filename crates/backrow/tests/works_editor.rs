@@ -295,6 +295,17 @@ fn what_is_left_on_the_desk_is_a_draft() {
     assert!(in_view(&h, |l| l == "Import 2 lines").is_some());
 }
 
+/// Only what was typed becomes a draft, and only then is it said.
+#[test]
+fn a_work_that_was_only_looked_at_leaves_no_draft() {
+    let mut h = works();
+    press(&mut h, Modifiers::COMMAND, Key::E);
+    assert!(in_view(&h, |l| l == "Save the changes").is_some());
+    press(&mut h, Modifiers::NONE, Key::Escape);
+    assert_eq!(h.state().view.said, "Closed; nothing had been typed.");
+    assert_eq!(h.state().places.unsaved(), 0);
+}
+
 /// A work of which nobody is named as the composer begins with no comma.
 #[test]
 fn nobody_named_is_not_written() {

@@ -122,7 +122,7 @@ fn too_short_on_a_work_s_own_floor_is_found() {
     let found = check(&of(&library));
     let short: Vec<&str> =
         found.iter().filter(|one| one.rule.code() == "too-short").map(|one| one.what.as_str()).collect();
-    assert_eq!(short, ["Player a, mm. 1–4: 1.0\u{202f}s short"]);
+    assert_eq!(short, ["1.0\u{202f}s short: Player a, Work v I, mm. 1–4"]);
 }
 
 #[test]

@@ -2,8 +2,9 @@
 
 use super::{About, Case, Degree, Finding, Rule, sentence};
 use crate::moves::{Aside, AssignedLine, Move, Post};
-use crate::music::stretch_words;
+use crate::music::{MeasureName, stretch_words};
 use crate::seconds::{Round, text};
+use crate::week::LineRef;
 use std::collections::BTreeSet;
 
 /// Every pair of lines of one player that one player cannot take; the worst moment of each pair.
@@ -39,8 +40,9 @@ fn mallets(case: &Case<'_>, taken: &AssignedLine, short: &[Aside]) -> Option<Fin
     let worst = changes.min_by_key(|aside| aside.step.spare_us())?;
     let count = if worst.mallets()? == 4 { "four" } else { "two" };
     let step = &worst.step;
-    let stretch = stretch_words(&step.from.measure, &step.to.measure);
-    let (who, lacking) = (who(case, taken), text(-step.spare_us(), Round::Up));
+    let measures = (&step.from.measure, &step.to.measure);
+    let place = place(case, &who(case, taken), &taken.line, measures);
+    let lacking = text(-step.spare_us(), Round::Up);
     let why = format!(
         "In {} there are {count} mallets from m. {}. {}",
         case.line_words(&taken.line),
@@ -52,12 +54,17 @@ fn mallets(case: &Case<'_>, taken: &AssignedLine, short: &[Aside]) -> Option<Fin
         Finding::new(
             Rule::TooShort,
             Degree::Clash,
-            format!("{who}, {stretch}: {lacking}\u{202F}s short to change to {count} mallets"),
+            format!("{lacking}\u{202F}s short to change to {count} mallets: {place}"),
         )
         .why(why)
         .remedy("Agree on a note to leave out for the change, or play on with four mallets.")
         .about([About::Line(taken.line.clone())].into_iter().chain(player)),
     )
+}
+
+/// "L. Brandt, Lanterns on the Estuary II, mm. 104–108": who and where. It stands after what lacks, as rows are cut at the end.
+fn place(case: &Case<'_>, who: &str, line: &LineRef, (from, to): (&MeasureName, &MeasureName)) -> String {
+    format!("{who}, {}, {}", case.movement_words(line), stretch_words(from, to))
 }
 
 /// The player of a line; the line itself while nobody plays it.
@@ -86,11 +93,12 @@ fn elsewhere(case: &Case<'_>, taken: &AssignedLine, short: &[Aside]) -> Option<F
     let moves = short.iter().filter(|aside| aside.elsewhere().is_some());
     let worst = moves.min_by_key(|aside| aside.step.spare_us())?;
     let (step, on) = (&worst.step, worst.elsewhere()?);
-    let (who, thing) = (who(case, taken), case.library.instrument_name(on));
+    let thing = case.library.instrument_name(on);
     let way = if step.to.elsewhere.is_some() { "to" } else { "back from" };
     let lacking = text(-step.spare_us(), Round::Up);
-    let stretch = stretch_words(&step.from.measure, &step.to.measure);
-    let what = format!("{who}, {stretch}: {lacking}\u{202F}s short {way} {thing}");
+    let measures = (&step.from.measure, &step.to.measure);
+    let place = place(case, &who(case, taken), &taken.line, measures);
+    let what = format!("{lacking}\u{202F}s short {way} {thing}: {place}");
     let why = format!(
         "In {} {} is played on {thing}. {}",
         case.line_words(&taken.line),
@@ -123,25 +131,23 @@ fn finding(case: &Case<'_>, player: &crate::id::PlayerId, step: &Move) -> Findin
     let (rule, what, how) = if step.both_sound() {
         (
             Rule::DoubleBooked,
-            format!("{name} has two lines at once, m. {}", step.to.measure),
+            format!(
+                "Two lines at once: {name}, {}, m. {}",
+                case.movement_words(&step.to.line),
+                step.to.measure
+            ),
             "Both sound at once.".to_owned(),
         )
     } else {
         let lacking = text(-step.spare_us(), Round::Up);
+        let place = place(case, &name, &step.to.line, (&step.from.measure, &step.to.measure));
         let how = format!(
             "{}\u{202F}s available; {}\u{202F}s needed for {}.",
             text(step.has_us, Round::Down),
             text(step.need.us(), Round::Up),
             step.need.words()
         );
-        (
-            Rule::TooShort,
-            format!(
-                "{name}, {}: {lacking}\u{202F}s short",
-                stretch_words(&step.from.measure, &step.to.measure)
-            ),
-            how,
-        )
+        (Rule::TooShort, format!("{lacking}\u{202F}s short: {place}"), how)
     };
     Finding::new(rule, Degree::Clash, what)
         .why(format!("{from}, then {to}. {how}"))

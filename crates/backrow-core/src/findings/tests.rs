@@ -123,7 +123,7 @@ fn too_few_seconds_are_told_with_what_lacks() {
     let base = settled();
     let short = edited(&base, vec![give("sn", "a"), changed_line(&base, "sn", late)]);
     let finding = the(&short, "too-short");
-    assert_eq!(finding.what, "Player a, mm. 1–5: 0.7\u{202f}s short");
+    assert_eq!(finding.what, "0.7\u{202f}s short: Player a, Work w I, mm. 1–5");
     assert!(
         finding.detail().contains("2.0\u{202f}s available; 2.7\u{202f}s needed for 2.0\u{202f}m (assumed)"),
         "{}",

@@ -113,7 +113,7 @@ impl Ranks {
                     } else {
                         format!("measured {other} than {share:.0} % of {whom}")
                     };
-                    found.push(format!("called \"{word}\", {said}"));
+                    found.push(format!("called “{word}”, {said}"));
                 }
             }
         }

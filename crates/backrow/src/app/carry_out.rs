@@ -8,6 +8,7 @@ use crate::frame::playing_on;
 use crate::intent::{Intent, Leaving, PlayOn, Remember};
 use crate::settings::ThemeChoice;
 use crate::view::{Over, Place, Selected, View, WeekTab};
+use crate::words::done;
 use backrow_core::edit::Edit;
 use backrow_core::id::{MovementId, ProgrammeId, VenueId, WeekId, WorkId};
 use backrow_core::week::{Programme, Week};
@@ -63,16 +64,7 @@ impl App {
             Intent::SearchFor(line) => self.search_for(&line),
             Intent::LayOver(work, trial) => self.lay_over(&work, &trial),
             Intent::HearCandidate(asked) => self.hear_candidate(ctx, &asked),
-            Intent::Programme(id) => {
-                let works = std::mem::take(&mut self.view.work);
-                self.view.programme = Some(id);
-                let keeps = self
-                    .view
-                    .programme_in(self.history.now())
-                    .is_some_and(|p| works.as_ref().is_some_and(|w| p.works.contains(w)));
-                self.view.work = works.filter(|_| keeps);
-                self.view.settle(self.history.now());
-            }
+            Intent::Programme(id) => self.view.turn_to_programme(self.history.now(), id),
             Intent::Work(id) => self.turn_to_work(id),
             Intent::Say(words) => self.view.said = words,
             Intent::Fail(words) => self.view.fails(words),
@@ -126,6 +118,13 @@ impl App {
         self.edit(ctx, &edit);
     }
 
+    /// What became of a form that was left, in the bottom line.
+    fn tell(&mut self, left: Left) {
+        if let Some(words) = left.words() {
+            words.clone_into(&mut self.view.said);
+        }
+    }
+
     /// Makes a change, says what was done, and keeps it.
     pub(super) fn edit(&mut self, ctx: &egui::Context, edit: &Edit) {
         if let Some(why) = self.read_only() {
@@ -134,7 +133,7 @@ impl App {
         }
         match self.history.make(edit) {
             Ok(Some(words)) => {
-                self.view.said = format!("{words}. {} undoes it.", Action::Undo.key_words());
+                self.view.said = done(words);
             }
             Ok(None) => {}
             Err(why) => self.view.fails(format!("Nothing changed: {why}.")),
@@ -142,18 +141,11 @@ impl App {
         self.changed(ctx);
     }
 
-    /// What became of a form that was left, in the bottom line.
     /// To a venue’s drawing, whether a programme plays in it or not.
     fn show_venue(&mut self, id: &VenueId) {
         if let Some(venue) = self.history.now().venues.get(id) {
             self.places.floor.draw(venue);
             self.go(Place::Floor);
-        }
-    }
-
-    fn tell(&mut self, left: Left) {
-        if let Some(words) = left.words() {
-            words.clone_into(&mut self.view.said);
         }
     }
 
@@ -295,9 +287,8 @@ impl App {
         edits.push(Edit::PutProgramme { week, programme });
         self.edit(ctx, &Edit::Together { words: "Add a programme".to_owned(), edits });
         if self.history.now().programme(&id).is_some() {
-            self.view.programme = Some(id);
             self.view.place = Place::Week;
-            self.view.settle(self.history.now());
+            self.view.turn_to_programme(self.history.now(), id);
         }
     }
 
@@ -319,11 +310,7 @@ impl App {
 
     fn turn_to_work(&mut self, id: WorkId) {
         if self.view.work.as_ref() != Some(&id) {
-            // A line of the work that is left would stand beside lines that it has nothing to do with.
-            self.view.line = self.view.line.take().filter(|line| line.work == id);
-            if matches!(&self.view.selected, Some(Selected::Line(line)) if line.work != id) {
-                self.view.selected = None;
-            }
+            self.view.leave_lines_but(|work| *work == id);
             self.view.work = Some(id);
             self.view.movement = None;
             self.view.settle(self.history.now());

@@ -11,6 +11,7 @@ use crate::settings::Settings;
 use crate::store::SaveState;
 use crate::store::Store;
 use crate::view::{Place, View};
+use crate::words::many;
 use backrow_core::edit::History;
 use backrow_files::score::ScoreReading;
 use std::path::{Path, PathBuf};
@@ -334,8 +335,10 @@ impl App {
             Taken::Working => return,
             Taken::Done(Ok(Some(score))) => {
                 let lines = score.lines.len();
+                let them = if lines == 1 { "it" } else { "them" };
+                let lines = many(lines, "line");
                 self.view.said =
-                    format!("Read {}: {lines} lines found. Review them, then import them.", reading.name);
+                    format!("Read {}: {lines} found. Review {them}, then import {them}.", reading.name);
                 self.places.works.review(&score, self.history.now());
                 self.view.place = Place::Works;
             }

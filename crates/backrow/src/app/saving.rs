@@ -5,6 +5,7 @@ use crate::actions::Action;
 use crate::frame::versions::Pair;
 use crate::intent::Leaving;
 use crate::store::{Outcome, SaveState, Store};
+use crate::words::done;
 use backrow_files::library::{Clash, Earlier};
 use std::time::Duration;
 
@@ -287,9 +288,8 @@ impl App {
                 let days = self.history.now().days();
                 let said = format!("{}, {}", days.day(earlier.until.date()), days.hour(earlier.until.time()));
                 let words = format!("Bring back {} as it was until {}", earlier.file, said);
-                let undo = Action::Undo.key_words();
                 self.view.said = match self.history.take(library, words) {
-                    Some(words) => format!("{words}. {undo} undoes it."),
+                    Some(words) => done(words),
                     None => format!("{} is as it was then already.", earlier.file),
                 };
                 self.view.settle(self.history.now());

@@ -103,7 +103,8 @@ impl Lines {
             (line.began, line.typed) = (now.to_owned(), now.to_owned());
         }
         let typed = self.lines.get_mut(at).map_or(&mut nothing, |line| &mut line.typed);
-        let field = ui.add(egui::TextEdit::singleline(typed).desired_width(width));
+        let field =
+            ui.add(egui::TextEdit::singleline(typed).desired_width(width).align(egui::Align2::LEFT_CENTER));
         if field.has_focus()
             && let Some(line) = self.lines.get_mut(at)
         {

@@ -133,7 +133,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View) {
 
 fn row(ui: &mut Ui, scene: &mut Scene<'_>, step: Step, done: bool) {
     let tokens = scene.tokens;
-    ui.horizontal_wrapped(|ui| {
+    ui.horizontal_top(|ui| {
         ui.spacing_mut().item_spacing.x = space::XS;
         let (rect, tick) = ui.allocate_exact_size(vec2(16.0, 18.0), egui::Sense::hover());
         let state = if done { "done" } else { "to do" };
@@ -149,19 +149,25 @@ fn row(ui: &mut Ui, scene: &mut Scene<'_>, step: Step, done: bool) {
             let stroke = egui::Stroke::new(1.2, ink);
             ui.painter().rect_stroke(square, 2.0, stroke, egui::StrokeKind::Inside);
         }
-        if ui.link(RichText::new(step.words()).font(sans(size::TEXT))).clicked() {
-            for intent in step.goes() {
-                scene.ask(intent);
-            }
-        }
-        if let Some((words, tab, action)) = step.other().filter(|_| !done)
-            && ui.link(RichText::new(words).font(sans(size::NOTE))).clicked()
-        {
-            if let Some(tab) = tab {
-                scene.ask(Intent::Go(Place::Collection));
-                scene.ask(Intent::CollectionTab(tab));
-            }
-            scene.ask(Intent::Do(action));
-        }
+        // The words go on beneath themselves, and not beneath the box.
+        ui.horizontal_wrapped(|ui| words(ui, scene, step, done));
     });
+}
+
+/// The words of a step, and the other way to it while it is to do.
+fn words(ui: &mut Ui, scene: &mut Scene<'_>, step: Step, done: bool) {
+    if ui.link(RichText::new(step.words()).font(sans(size::TEXT))).clicked() {
+        for intent in step.goes() {
+            scene.ask(intent);
+        }
+    }
+    if let Some((words, tab, action)) = step.other().filter(|_| !done)
+        && ui.link(RichText::new(words).font(sans(size::NOTE))).clicked()
+    {
+        if let Some(tab) = tab {
+            scene.ask(Intent::Go(Place::Collection));
+            scene.ask(Intent::CollectionTab(tab));
+        }
+        scene.ask(Intent::Do(action));
+    }
 }

@@ -355,10 +355,10 @@ fn files(ui: &mut Ui, scene: &mut Scene<'_>, state: &mut State, id: &InstrumentI
 /// One take of the library; whether its strikes are to be changed.
 fn one_take(ui: &mut Ui, scene: &mut Scene<'_>, take: &Take) -> bool {
     let row = ui.horizontal(|ui| {
-        let made = if take.by_model { "by model, " } else { "" };
+        let which = if take.by_model { "Made by a model".to_owned() } else { take.id.to_string() };
         let by = if take.device.is_empty() { String::new() } else { format!(", by {}", take.device) };
         let (strikes, length) = (many(take.strikes.len(), "strike"), take.length_s);
-        ui.label(format!("{}: {made}{strikes}, {length:.1}\u{202F}s{by}", take.id));
+        ui.label(format!("{which}: {strikes}, {length:.1}\u{202F}s{by}"));
         let first = take.keyed().next().map(|(key, _)| key);
         let there = !scene.missing.contains(&take.key());
         let gone = "Put the recording back beside its record, or remove the take";

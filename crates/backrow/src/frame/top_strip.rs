@@ -85,34 +85,41 @@ fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: R
     let hint = [&joined(&[&title, &whole]), "Choose the programme"].join("\n");
     let response = response.on_hover_text(hint).on_hover_cursor(egui::CursorIcon::PointingHand);
     egui::Popup::menu(&response).close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside).show(|ui| {
-        let programmes: Vec<(String, backrow_core::id::ProgrammeId)> = scene
-            .library
-            .programmes()
-            .map(|(week, p)| (format!("{}  ({})", p.title, week.title), p.id.clone()))
-            .collect();
-        if programmes.is_empty() {
-            ui.label("The library has no programme yet.");
-        }
-        for (words, id) in programmes {
-            if ui.selectable_label(view.programme.as_ref() == Some(&id), words).clicked() {
-                scene.ask(Intent::Programme(id));
-                ui.close();
-            }
-        }
-        ui.separator();
-        let tokens = scene.tokens;
-        in_menu(ui, &tokens, |ui| {
-            retitle(ui, scene, view);
-            choices(ui, scene);
-        });
-        ui.separator();
-        actions(ui, scene, &OF_LIBRARY);
-        ui.separator();
-        ui.label(egui::RichText::new("Help").font(semibold(size::NOTE)).color(tokens.ink2));
-        actions(ui, scene, &Action::HELP);
-        ui.separator();
-        actions(ui, scene, &[Action::Quit]);
+        // In a low window the end of the menu is reached by scrolling.
+        let most = ui.ctx().content_rect().height() - 24.0;
+        egui::ScrollArea::vertical().max_height(most).show(ui, |ui| menu(ui, scene, view));
     });
+}
+
+/// The programmes, what is chosen for all of the program, and what can be done with the library.
+fn menu(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+    let programmes: Vec<(String, backrow_core::id::ProgrammeId)> = scene
+        .library
+        .programmes()
+        .map(|(week, p)| (format!("{}  ({})", p.title, week.title), p.id.clone()))
+        .collect();
+    if programmes.is_empty() {
+        ui.label("The library has no programme yet.");
+    }
+    for (words, id) in programmes {
+        if ui.selectable_label(view.programme.as_ref() == Some(&id), words).clicked() {
+            scene.ask(Intent::Programme(id));
+            ui.close();
+        }
+    }
+    ui.separator();
+    let tokens = scene.tokens;
+    in_menu(ui, &tokens, |ui| {
+        retitle(ui, scene, view);
+        choices(ui, scene);
+    });
+    ui.separator();
+    actions(ui, scene, &OF_LIBRARY);
+    ui.separator();
+    ui.label(egui::RichText::new("Help").font(semibold(size::NOTE)).color(tokens.ink2));
+    actions(ui, scene, &Action::HELP);
+    ui.separator();
+    actions(ui, scene, &[Action::Quit]);
 }
 
 /// What the menu offers for the library and what is current.
@@ -172,7 +179,7 @@ fn choices(ui: &mut Ui, scene: &mut Scene<'_>) {
             ui.selectable_value(&mut next.reading, reading, words);
         }
     });
-    ui.checkbox(&mut next.still, "Nothing is animated");
+    ui.checkbox(&mut next.still, "No animation");
     size_of_everything(ui);
     if next != *scene.settings {
         scene.ask(Intent::Set(Box::new(next)));
@@ -190,10 +197,11 @@ fn size_of_everything(ui: &mut Ui) {
         if ui.button("Larger").on_hover_text("Ctrl +").clicked() {
             egui::gui_zoom::zoom_in(&ctx);
         }
-        let per_cent = (ctx.zoom_factor() * 100.0).round();
-        if ui.button(format!("{per_cent} %")).on_hover_text("Ctrl 0: the usual size").clicked() {
+        if ui.button("Usual size").on_hover_text("Ctrl 0").clicked() {
             ctx.set_zoom_factor(1.0);
         }
+        let per_cent = (ctx.zoom_factor() * 100.0).round();
+        ui.label(format!("{per_cent} %"));
     });
 }
 

@@ -85,8 +85,7 @@ pub fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, own: &mut State) 
     }
     heading(ui, scene, view, shown.as_ref(), page::slot(whole));
     let Some(shown) = shown else {
-        let what_for =
-            "Here one instrument with bars is seen as its player sees it, and a note is found on it.";
+        let what_for = "Here you see one instrument as its player does, and find a written note on it.";
         return page::empty_below(ui, scene, whole, what_for);
     };
     keys::act(ui, scene, view, &shown);

@@ -169,14 +169,14 @@ fn row_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, row: &SeasonRow, 
     }
 }
 
-/// Every clash on a line of its own behind its mark, so that a full cell is no wall of red; whole under the pointer.
+/// Every collision on a line of its own behind the mark of its degree, so that a full cell is no wall of red; whole under the pointer.
 fn clashes(ui: &mut Ui, tokens: &Tokens, row: &SeasonRow) {
     let whole = row.collisions.join("\n");
-    for clash in &row.clashes {
+    for (degree, clash) in &row.clashes {
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = space::XS;
             let (rect, _) = ui.allocate_exact_size(vec2(10.0, 18.0), Sense::hover());
-            marks::mark(ui.painter(), rect.center(), Mark::Clash, tokens);
+            marks::mark(ui.painter(), rect.center(), Mark::from(*degree), tokens);
             let words = RichText::new(clash).font(sans(size::TEXT)).color(tokens.ink);
             ui.add(egui::Label::new(words).wrap()).on_hover_text(&whole);
         });

@@ -368,8 +368,9 @@ fn full(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, (sounds, versio
         .collect();
     let waiting =
         if sounds.waiting > 0 { format!("; {} being measured", sounds.waiting) } else { String::new() };
-    let beside =
-        format!("{} of {}{waiting}", many(dots.len(), "strike"), many(instruments.len(), "instrument"));
+    let left = view.own.filters.left(library, programme.as_ref());
+    let passing = sounds.heard.all().iter().filter(|known| left.holds(known)).count();
+    let beside = format!("{}{waiting}", counted(dots.len(), instruments.len(), passing));
     let tokens = scene.tokens;
     head(ui, &tokens, &beside, |ui| {
         unnamed::ui(ui, scene, view);
@@ -430,6 +431,15 @@ fn mapped(
     let shown = map::Shown { sounds, dots, found: &found, path: path.as_ref() };
     map::ui(ui, scene, view, &shown, height);
     map::legend(ui, scene, dots, path.as_ref());
+}
+
+/// "366 strikes of 84 instruments; 120 without this measure": those that pass the filters and have no place on an axis are told too.
+fn counted(shown: usize, instruments: usize, passing: usize) -> String {
+    let words = format!("{} of {}", many(shown, "strike"), many(instruments, "instrument"));
+    match passing.saturating_sub(shown) {
+        0 => words,
+        without => format!("{words}; {without} without this measure"),
+    }
 }
 
 /// Where every strike stands that has both measures.
@@ -494,4 +504,22 @@ fn chosen(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>) {
             scene.ask(Intent::Remember(Remember::TryThese(at, strikes)));
         }
     });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[rstest::rstest]
+    #[case::all(486, 84, 486, "486 strikes of 84 instruments")]
+    #[case::some(366, 84, 486, "366 strikes of 84 instruments; 120 without this measure")]
+    #[case::one(1, 1, 1, "1 strike of 1 instrument")]
+    fn what_has_no_place_on_the_map_is_counted(
+        #[case] shown: usize,
+        #[case] instruments: usize,
+        #[case] passing: usize,
+        #[case] words: &str,
+    ) {
+        assert_eq!(counted(shown, instruments, passing), words);
+    }
 }

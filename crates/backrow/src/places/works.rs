@@ -81,12 +81,13 @@ impl State {
         Ok(())
     }
 
-    /// Puts the review of several scores aside; whether there was one.
-    fn put_folder_aside(&mut self) -> bool {
-        let Some(reading) = self.folder.take() else { return false };
+    /// Puts the review of several scores aside, and says what became of it: only what was changed is a draft.
+    fn put_folder_aside(&mut self) -> Left {
+        let Some(reading) = self.folder.take() else { return Left::Nothing };
+        let left = if reading.changed().is_some() { Left::Draft } else { Left::Closed };
         self.folders_aside.retain(|aside| aside.changed().is_some());
         self.folders_aside.push(reading);
-        true
+        left
     }
 
     /// Reviews of several scores in which something was changed.
@@ -128,12 +129,12 @@ impl State {
         self.folder.as_mut().map(|reading| reading.step(back))
     }
 
-    /// Ends the review; whether there was one.
-    pub fn clear_desk(&mut self) -> bool {
-        if self.review.leave() != Left::Nothing {
-            return true;
+    /// Ends the review, and says what became of it.
+    pub fn leave_review(&mut self) -> Left {
+        match self.review.leave() {
+            Left::Nothing => self.put_folder_aside(),
+            left => left,
         }
-        self.put_folder_aside()
     }
 }
 

@@ -5,7 +5,7 @@ use crate::evenings::evening_apart;
 use crate::shares;
 use backrow_core::assign::{Asked, Terms};
 use backrow_core::evening::Evening;
-use backrow_core::findings::{self, Finding};
+use backrow_core::findings::{self, Degree, Finding};
 use backrow_core::halt::Halt;
 use backrow_core::id::ProgrammeId;
 use backrow_core::library::Library;
@@ -46,8 +46,8 @@ pub struct SeasonRow {
     pub hires: Vec<String>,
     /// Hires that are not arranged, or not asked for.
     pub open_hires: usize,
-    /// What clashes, a few words each.
-    pub clashes: Vec<String>,
+    /// What collides, a few words each, and how bad it is.
+    pub clashes: Vec<(Degree, String)>,
     /// The same with what it clashes with, when, and what lies between.
     pub collisions: Vec<String>,
 }
@@ -187,7 +187,7 @@ fn row(library: &Library, week: &str, programme: &Programme, halt: &Halt, counte
         extras: extras.collect(),
         hires: programme.hires.iter().map(|hire| format!("{} ({})", hire.what, hire.state.word())).collect(),
         open_hires: wanted + asked,
-        clashes: across.iter().map(|finding| finding.what.clone()).collect(),
+        clashes: across.iter().map(|finding| (finding.degree, finding.what.clone())).collect(),
         collisions: across.iter().map(Finding::line).collect(),
     }
 }
@@ -255,7 +255,7 @@ fn row_on_paper(row: &SeasonRow) -> Row {
             format!("{} ({} now)", row.needed, row.players),
             none(&row.extras_in_words()),
             hires,
-            none(&row.clashes),
+            none(&row.clashes.iter().map(|(_, words)| words.clone()).collect::<Vec<_>>()),
         ])
     }
 }
@@ -277,6 +277,9 @@ mod tests {
         let before = rows(&library);
         let all = before.len();
         assert!(all > 1);
+        // What only asks for care is not told as what does not go.
+        let mut degrees = before.iter().flat_map(|row| &row.clashes).map(|(degree, _)| *degree);
+        assert!(degrees.any(|degree| degree == Degree::Care));
         // Marked, so that it is seen where an answer comes from.
         for (_, fewest) in counted.0.lock().unwrap().values_mut() {
             fewest.players = Some(99);

@@ -3,6 +3,7 @@
 use super::tokens::{Tokens, size};
 use super::{sans, semibold};
 use backrow_core::collection::Player;
+use backrow_core::findings::Degree;
 use egui::epaint::Mesh;
 use egui::{Align2, Color32, FontId, Painter, Pos2, Rangef, Rect, Shape, Stroke, pos2, vec2};
 
@@ -11,27 +12,38 @@ pub fn text(painter: &Painter, at: Pos2, anchor: Align2, words: &str, font: Font
     painter.text(at, anchor, words, font, ink)
 }
 
-/// Draws text whose signs of note values are large enough to be told apart; returns the place it took.
+/// So much larger than its text a sign of a note value is.
+const NOTE_SIGN: f32 = 1.6;
+
+/// Draws text whose signs of note values stand with their feet on its baseline, large enough to be told apart; returns the place it
+/// took.
 pub fn with_notes(painter: &Painter, at: Pos2, words: &str, (font, ink): (FontId, Color32)) -> Rect {
-    let mut job = egui::text::LayoutJob::default();
     let is_note = |c: char| matches!(c, '\u{2669}'..='\u{266c}');
+    // A face that stands in for another brings its own baseline, so the sign is laid apart and set down by what is drawn of it.
+    let foot = |galley: &egui::Galley| {
+        let first = galley.rows.iter().flat_map(|row| &row.glyphs).next();
+        first.map_or(font.size, |glyph| glyph.pos.y + glyph.uv_rect.offset.y + glyph.uv_rect.size.y)
+    };
+    let line = painter.layout_no_wrap("x".to_owned(), font.clone(), ink);
+    let baseline = at.y + foot(&line);
+    let mut right = at.x;
     for piece in words.split_inclusive(is_note) {
         let plain = piece.trim_end_matches(is_note);
-        let format = |size: f32| egui::TextFormat {
-            font_id: FontId::new(size, font.family.clone()),
-            color: ink,
-            valign: egui::Align::BOTTOM,
-            ..Default::default()
-        };
-        job.append(plain, 0.0, format(font.size));
-        job.append(piece.strip_prefix(plain).unwrap_or_default(), 0.0, format(font.size * 1.6));
+        let galley = painter.layout_no_wrap(plain.to_owned(), font.clone(), ink);
+        let width = galley.size().x;
+        painter.galley(pos2(right, at.y), galley, ink);
+        right += width;
+        let sign = piece.strip_prefix(plain).unwrap_or_default();
+        if sign.is_empty() {
+            continue;
+        }
+        let large = FontId::new(font.size * NOTE_SIGN, font.family.clone());
+        let galley = painter.layout_no_wrap(sign.to_owned(), large, ink);
+        let (width, top) = (galley.size().x, baseline - foot(&galley));
+        painter.galley(pos2(right, top), galley, ink);
+        right += width;
     }
-    let galley = painter.layout_job(job);
-    // Words without such signs stand where they would have stood.
-    let drop = if words.contains(is_note) { font.size * 0.72 } else { 0.0 };
-    let rect = Rect::from_min_size(at - vec2(0.0, drop), galley.size());
-    painter.galley(rect.min, galley, ink);
-    rect
+    Rect::from_min_max(at, pos2(right, at.y + line.size().y))
 }
 
 /// Draws text no wider than `width`, cut with an ellipsis if it must be; returns whether it was cut.
@@ -89,6 +101,16 @@ pub enum Mark {
     Care,
     /// A filled bar: it does not go.
     Clash,
+}
+
+impl From<Degree> for Mark {
+    fn from(degree: Degree) -> Self {
+        match degree {
+            Degree::Clash => Self::Clash,
+            Degree::Care => Self::Care,
+            Degree::Note => Self::Note,
+        }
+    }
 }
 
 impl Mark {

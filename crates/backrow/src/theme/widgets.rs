@@ -62,12 +62,13 @@ pub fn cut(ui: &Ui, words: impl Into<egui::WidgetText>, most: f32) -> std::sync:
     words.into().into_galley(ui, Some(egui::TextWrapMode::Truncate), most, egui::TextStyle::Body)
 }
 
-/// Fields and ticks in a menu: a menu takes the borders of its buttons away, and theirs with them.
+/// Fields, ticks and buttons in a menu as they are elsewhere: a menu takes away the borders and the room around their words.
 pub fn in_menu<R>(ui: &mut Ui, tokens: &Tokens, add: impl FnOnce(&mut Ui) -> R) -> R {
     ui.scope(|ui| {
         let widgets = &mut ui.visuals_mut().widgets;
         widgets.inactive.bg_stroke = egui::Stroke::new(1.0, tokens.ink3);
         widgets.hovered.bg_stroke = egui::Stroke::new(1.0, tokens.ink2);
+        ui.spacing_mut().button_padding = ui.global_style().spacing.button_padding;
         add(ui)
     })
     .inner

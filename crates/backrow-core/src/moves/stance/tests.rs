@@ -211,7 +211,7 @@ fn mallets_are_changed_within_a_line(#[case] seconds: f64, #[case] short: usize)
     if let [only] = told.as_slice() {
         assert_eq!(
             only,
-            "Player a, mm. 1–2: 1.0\u{202f}s short to change to two mallets. In Xylophone in Work w I there are two mallets from m. 2. 3.0\u{202f}s from stroke to stroke; 4.0\u{202f}s needed for a change between two and four mallets. When each note is struck is not known, so notes are taken to be even within their measures."
+            "1.0\u{202f}s short to change to two mallets: Player a, Work w I, mm. 1–2. In Xylophone in Work w I there are two mallets from m. 2. 3.0\u{202f}s from stroke to stroke; 4.0\u{202f}s needed for a change between two and four mallets. When each note is struck is not known, so notes are taken to be even within their measures."
         );
     }
 }

@@ -133,7 +133,7 @@ fn assignment(
     });
     played_on(ui, scene, (programme, at), &given, &mut edits);
     if given.instruments.is_empty() {
-        ui.horizontal(|ui| {
+        ui.horizontal_wrapped(|ui| {
             caption(ui, scene, "On");
             choose(ui, scene, view, at);
         });

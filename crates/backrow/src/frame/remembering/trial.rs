@@ -443,7 +443,7 @@ fn listeners(ui: &mut Ui, scene: &Scene<'_>, trial: &mut Trial, focus: bool) {
         if ui.button("Add a listener").clicked() {
             trial.listeners.push(Listener::default());
         }
-        let words = "Best is one letter for each listener; leave it open where nobody preferred one.";
+        let words = "Choose the letter that each listener preferred; choose none if there was no preference.";
         ui.label(RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2));
     });
 }

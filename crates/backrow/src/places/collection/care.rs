@@ -48,6 +48,9 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, bench: &mut Be
     });
 }
 
+/// What the columns of a log take beside its words, with the gaps, points.
+const OTHERS: f32 = 480.0;
+
 fn of_instrument(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, bench: &mut Bench, thing: &Instrument) {
     let tokens = scene.tokens;
     let care = care_of(scene.library, &thing.id);
@@ -60,13 +63,15 @@ fn of_instrument(ui: &mut Ui, scene: &mut Scene<'_>, view: &View, bench: &mut Be
         ui.label(RichText::new("Nothing in its log yet.").color(tokens.ink2));
         return;
     }
+    // What is in words takes the width that the other columns leave.
+    let width = (ui.available_width() - OTHERS).clamp(120.0, 420.0);
     egui::Grid::new("log").num_columns(6).spacing([14.0, 3.0]).show(ui, |ui| {
         for head in ["when", "what", "where", "in words", "cost", "due"] {
             ui.label(RichText::new(head).font(sans(size::NOTE)).color(tokens.ink2));
         }
         ui.end_row();
         for (at, entry) in care.log.iter().enumerate().rev() {
-            row(ui, scene, bench, (&thing.id, at), entry);
+            row(ui, scene, bench, (&thing.id, at, width), entry);
             ui.end_row();
         }
     });
@@ -144,7 +149,7 @@ fn row(
     ui: &mut Ui,
     scene: &Scene<'_>,
     bench: &mut Bench,
-    (id, at): (&InstrumentId, usize),
+    (id, at, width): (&InstrumentId, usize, f32),
     entry: &LogEntry,
 ) {
     let tokens = scene.tokens;
@@ -166,8 +171,8 @@ fn row(
     ui.label(format!("{}{fixed}", entry.work.word()));
     ui.label(entry.to_what());
     let who = if entry.who.is_empty() { String::new() } else { format!(" ({})", entry.who) };
-    ui.allocate_ui(vec2(220.0, 18.0), |ui| {
-        ui.set_max_width(220.0);
+    ui.allocate_ui(vec2(width, 18.0), |ui| {
+        ui.set_max_width(width);
         let words = format!("{}{who}", entry.words);
         ui.add(egui::Label::new(RichText::new(words.trim()).color(tokens.ink)).wrap());
     });

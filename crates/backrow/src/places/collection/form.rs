@@ -15,7 +15,7 @@ use crate::view::Selected;
 use backrow_core::carrying::{pieces_of, pieces_text};
 use backrow_core::collection::{Beater, Hardness, Head, Instrument, Mass, Owner, Place, Player, WHOLE_KG};
 use backrow_core::edit::Edit;
-use backrow_core::id::{BeaterId, InstrumentId, KindId, PlaceId, PlayerId};
+use backrow_core::id::{BeaterId, InstrumentId, KindId, PlaceId, PlayerId, begun};
 use backrow_core::library::Library;
 use backrow_core::pitch::ReferenceA;
 use egui::{RichText, Ui};
@@ -58,12 +58,12 @@ impl Typed for Form {
 
     fn title(&self) -> String {
         let (what, name) = match &self.draft {
-            Draft::Instrument(thing) => ("Instrument", thing.name.as_str()),
-            Draft::Beater(beater) => ("Beater", beater.name.as_str()),
-            Draft::Player(player) => ("Player", player.name.as_str()),
-            Draft::Place(place) => ("Store", place.name.as_str()),
+            Draft::Instrument(thing) => ("instrument", thing.name.as_str()),
+            Draft::Beater(beater) => ("beater", beater.name.as_str()),
+            Draft::Player(player) => ("player", player.name.as_str()),
+            Draft::Place(place) => ("store", place.name.as_str()),
         };
-        format!("{what}: {}", if name.is_empty() { "new" } else { name })
+        if name.is_empty() { format!("New {what}") } else { format!("{}: {name}", begun(what)) }
     }
 }
 
@@ -325,7 +325,7 @@ fn kinds_of(library: &Library, text: &str) -> Result<Vec<KindId>, String> {
             by_id
                 .or_else(|| crate::kind_choice::kind_meant(library, word))
                 .map(|kind| kind.id.clone())
-                .ok_or_else(|| format!("No kind is called \"{word}\"; use a name or id such as xylophone."))
+                .ok_or_else(|| format!("No kind is called “{word}”; use a name or id such as xylophone."))
         })
         .collect()
 }

@@ -109,7 +109,7 @@ fn days(ui: &mut Ui, scene: &Scene<'_>, orchestra: &mut Orchestra) {
     let at = date(2027, 10, 12).at(19, 30, 0, 0);
     let here = scene.library.here.lasting();
     ui.label("Days");
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         let words = format!("as on this computer ({})", here.day(at.date()));
         ui.radio_value(&mut orchestra.order, None, words);
         for order in Order::ALL {
@@ -118,7 +118,7 @@ fn days(ui: &mut Ui, scene: &Scene<'_>, orchestra: &mut Orchestra) {
     });
     ui.end_row();
     ui.label("Hours");
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         let words = format!("as on this computer ({})", here.hour(at.time()));
         ui.radio_value(&mut orchestra.clock, None, words);
         for clock in Clock::ALL {
@@ -130,7 +130,7 @@ fn days(ui: &mut Ui, scene: &Scene<'_>, orchestra: &mut Orchestra) {
 
 /// What is to be known of a field, in the same cell, so that a wide field in another row does not push it away.
 fn note_beside(ui: &mut Ui, scene: &Scene<'_>, note: &str) {
-    ui.label(RichText::new(note).color(scene.tokens.ink2));
+    ui.add(egui::Label::new(RichText::new(note).color(scene.tokens.ink2)).wrap());
 }
 
 /// A row for each figure, with what is wrong with it beside it; whether Enter in one saves.
@@ -138,7 +138,7 @@ fn rows(ui: &mut Ui, scene: &Scene<'_>, form: &mut Form, figures: &[Figure]) -> 
     let mut saves = false;
     for figure in figures {
         let label = ui.label(figure.word);
-        ui.horizontal(|ui| {
+        ui.horizontal_wrapped(|ui| {
             let edit = egui::TextEdit::singleline(form.text(figure)).desired_width(64.0);
             let field = ui.add(edit).labelled_by(label.id);
             saves |= field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));

@@ -26,13 +26,13 @@ pub(super) struct Row {
 const fn columns(tab: Tab) -> &'static [(&'static str, f32)] {
     match tab {
         Tab::Instruments => &[
-            ("name", 0.23),
-            ("kind", 0.16),
+            ("name", 0.21),
+            ("kind", 0.14),
             ("compass", 0.15),
             ("owner", 0.14),
             ("store", 0.12),
             ("material", 0.11),
-            ("mass", 0.09),
+            ("mass", 0.13),
         ],
         Tab::Beaters => &[
             ("name", 0.34),

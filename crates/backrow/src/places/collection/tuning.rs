@@ -149,7 +149,7 @@ fn tonight_words(library: &Library, thing: &Instrument, hall: Hall) -> String {
         return "Neither a survey nor a stated A says how it is tuned.".to_owned();
     };
     let mut words = format!(
-        "It lies {} cents from the A ({}), and {} cents from winds that rise with the air.",
+        "It lies {} cents from the A ({}), and {} cents from the winds, whose pitch rises with the temperature.",
         signed(found.cents, 1),
         found.ground.words(library.days()),
         signed(found.beside_winds(), 1)

@@ -4,6 +4,7 @@ use crate::places::compass::Here;
 use crate::scene::Scene;
 use crate::theme::tokens::{Tokens, size, space};
 use crate::theme::{marks, sans, semibold};
+use backrow_core::compass::PitchSet;
 use backrow_core::pitch::{KeyNumber, Octave, Spelled};
 use egui::{Align2, Painter, Rect, Shape, Stroke, StrokeKind, Ui, pos2, vec2};
 
@@ -42,6 +43,13 @@ impl Axis {
         let at_left = lane_of(low).div_euclid(12);
         let beyond = lane_of(high) + 1 - lanes;
         if at_left < 0 { at_left } else { at_left.min((beyond + 11).div_euclid(12).max(0)) }
+    }
+
+    /// Whether some of these bars lie out of sight, at the left and at the right.
+    pub(super) fn hides(&self, bars: PitchSet) -> (bool, bool) {
+        let left = bars.lowest().is_some_and(|key| self.x(key) < self.area.left() - 0.5);
+        let right = bars.highest().is_some_and(|key| self.x(key) + self.lane() > self.area.right() + 0.5);
+        (left, right)
     }
 
     pub(super) const fn lane(&self) -> f32 {
@@ -196,7 +204,7 @@ fn switch(ui: &mut Ui, scene: &Scene<'_>, view: &mut Here<'_>, rect: Rect) {
 
 fn legend(ui: &Ui, scene: &Scene<'_>, at: egui::Pos2) {
     let tokens = scene.tokens;
-    for (row, words) in ["reached", "an octave away", "missing"].into_iter().enumerate() {
+    for (row, words) in ["reached", "an octave or more away", "missing"].into_iter().enumerate() {
         let middle = at + vec2(4.0, 18.0 * f32::from(u8::try_from(row).unwrap_or(0)) + 8.0);
         match row {
             0 => marks::head(ui.painter(), middle, 1.0, tokens.ink),
@@ -274,5 +282,18 @@ mod tests {
         let area = Rect::from_min_size(pos2(0.0, 0.0), vec2(252.0, 100.0));
         let axis = Axis { area, octave: 84.0, first: key(36), shown: 0 };
         assert_eq!(axis.pushes_for(key(low), key(high)), expected);
+    }
+
+    /// Three octaves from C2, MIDI 36 to 71, are in sight.
+    #[rstest]
+    #[case::all_in_sight(36, 71, (false, false))]
+    #[case::below(35, 71, (true, false))]
+    #[case::above(36, 72, (false, true))]
+    #[case::both(24, 84, (true, true))]
+    fn bars_out_of_sight_are_told(#[case] low: i32, #[case] high: i32, #[case] expected: (bool, bool)) {
+        let key = |number| KeyNumber::new(number).unwrap();
+        let area = Rect::from_min_size(pos2(0.0, 0.0), vec2(252.0, 100.0));
+        let axis = Axis { area, octave: 84.0, first: key(36), shown: 0 };
+        assert_eq!(axis.hides(PitchSet::range(key(low), key(high))), expected);
     }
 }

@@ -48,6 +48,7 @@ pub(super) fn ui(
         }
         words(&clipped, scene, row, place);
         row_bars(&mut bars, axis, row, place, &tokens);
+        beyond(&mut shapes, axis, row, place, &tokens);
         if let Some(reach) = &row.reach {
             answer(&clipped, row, (reach, &shown.spelling), place, &tokens);
             if reach.reached.len() * 3 >= reach.reached.union(reach.lacking()).len() {
@@ -69,6 +70,22 @@ pub(super) fn ui(
     brackets(ui, scene, view, shown, list);
     scroll_bar(ui, view, rows, list, &tokens);
     hair(ui, view, axis, rows, list)
+}
+
+/// A hook at the end of a row that has bars beyond it: the keyboard can be pushed there.
+fn beyond(shapes: &mut Vec<Shape>, axis: &Axis, row: &Row, place: Rect, tokens: &Tokens) {
+    let (before, after) = axis.hides(row.bars);
+    let area = axis.area;
+    for (side, x, _) in [(-1.0, area.left() + 6.0, before), (1.0, area.right() - 6.0, after)]
+        .into_iter()
+        .filter(|(_, _, hides)| *hides)
+    {
+        let (tip, arm) = (pos2(x + side * 2.0, place.center().y), vec2(-side * 4.0, 5.0));
+        let ground = Rect::from_center_size(pos2(x, tip.y), vec2(11.0, 16.0));
+        shapes.push(Shape::rect_filled(ground, 2.0, tokens.raised));
+        let points = vec![tip + vec2(arm.x, -arm.y), tip, tip + arm];
+        shapes.push(Shape::line(points, egui::Stroke::new(1.6, tokens.ink2)));
+    }
 }
 
 fn scroll(ui: &Ui, view: &mut Here<'_>, rows: &[Row], list: Rect) {

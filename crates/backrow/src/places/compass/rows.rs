@@ -258,7 +258,7 @@ fn row(library: &Library, thing: &Instrument) -> Row {
     }
 }
 
-/// "reaches all 19"; "14 of 19, 5 an octave away"; "13 of 19, lacks G♭6", as the line spells it.
+/// "reaches all 19"; "14 of 19, 5 an octave or more away"; "13 of 19, lacks G♭6", as the line spells it.
 fn answer_words(reach: &Reach, asks: PitchSet, spelling: &Spelling) -> String {
     let all = asks.len();
     if reach.fit == Fit::Whole {

@@ -16,7 +16,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("Enter", "Pick up the line; again to put it down"),
     ("1 to 8", "Assign the line to that player; Alt: even if it clashes"),
     ("Delete", "Unassign the line"),
-    ("P", "Lock it, or unlock it"),
+    ("P", "Lock the line, or unlock it"),
     ("S", "Propose assignments; locked lines stay"),
     ("T", "Accept the proposal; Esc cancels"),
     ("W", "What if: one player fewer, a player away, lines split"),

@@ -141,7 +141,7 @@ fn head(painter: &Painter, scene: &Scene<'_>, (at, lane): (usize, &Lane), player
     let names = Rect::from_min_max(place.min + vec2(44.0, 5.0), pos2(right, place.top() + 41.0));
     let cap = pos2(right - 8.0, names.top() + 10.0);
     let (upper, lower) = names.split_top_bottom_at_fraction(0.5);
-    let upper = if at < 8 { upper.with_max_x(cap.x - 10.0) } else { upper };
+    let upper = if at < 8 { upper.with_max_x(cap.x - 14.0) } else { upper };
     marks::text_within(painter, upper, Align2::LEFT_CENTER, &player.name, sans(size::TEXT), tokens.ink);
     marks::text_within(painter, lower, Align2::LEFT_CENTER, &lane.fact, sans(size::NOTE), tokens.ink2);
     if at < 8 {
@@ -303,13 +303,14 @@ fn ghosts(
         let top = row_top(place, *row);
         let left = strip.passages.first().map_or(time.left, |p| time.x(p.from_s));
         let from = pos2(left.max(time.left), top);
-        let words = format!("proposed: {}", strip.name);
-        let room = vec2(
-            (until(board, &in_order(board, lane), (*at, *row), time) - from.x).clamp(0.0, 9999.0),
-            measure::ROW,
-        );
-        let (room, ink) = (Rect::from_min_size(from, room), scene.tokens.ink2);
-        marks::text_within(&painter, room, Align2::LEFT_TOP, &words, serif_italic(size::NOTE), ink);
+        let end = until(board, &in_order(board, lane), (*at, *row), time).min(time.right + space::L);
+        let room = Rect::from_min_size(from, vec2((end - from.x).max(0.0), measure::ROW));
+        let (font, ink) = (serif_italic(size::NOTE), scene.tokens.ink2);
+        // Dashes say that it is proposed; where there is room for its name alone, that is what is read.
+        let whole = format!("proposed: {}", strip.name);
+        let fits = painter.layout_no_wrap(whole.clone(), font.clone(), ink).size().x <= room.width();
+        let words = if fits { &whole } else { &strip.name };
+        marks::text_within(&painter, room, Align2::LEFT_TOP, words, font, ink);
         for piece in &strip.passages {
             let rect = Rect::from_min_max(
                 pos2(time.x(piece.from_s), top + strip::NAME),

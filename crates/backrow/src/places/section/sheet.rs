@@ -295,7 +295,7 @@ fn proposal_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, proposal
 
 fn among_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, among: usize) {
     ui.horizontal(|ui| {
-        note(ui, scene, "Among players");
+        note(ui, scene, "At most");
         let mut wanted = among;
         let most = scene.library.players.len().max(among);
         if ui.button("−").on_hover_text("One player fewer").clicked() && wanted > 1 {
@@ -305,6 +305,7 @@ fn among_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, among: usiz
         if ui.button("+").on_hover_text("One player more").clicked() && wanted < most {
             wanted += 1;
         }
+        note(ui, scene, "players");
         if wanted != among {
             open_proposal(ui.ctx(), scene, view, Some(wanted));
         }
@@ -354,7 +355,7 @@ fn change_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, proposal: 
     let tokens = scene.tokens;
     let painter = ui.painter();
     marks::hairline(painter, rect.x_range(), rect.top(), tokens.line);
-    let words = Rect::from_min_max(rect.min + vec2(0.0, 4.0), rect.max - vec2(60.0, 3.0));
+    let words = Rect::from_min_max(rect.min + vec2(0.0, 4.0), rect.max - vec2(80.0, 3.0));
     marks::text_within(painter, words, Align2::LEFT_TOP, &change.name, semibold(size::NOTE), tokens.ink);
     let mut x = rect.left() + 9.0;
     let y = rect.bottom() - 12.0;
@@ -373,11 +374,11 @@ fn change_ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, proposal: 
                 + 12.0;
         }
     }
-    let rest = Rect::from_min_max(egui::pos2(x, y - 9.0), egui::pos2(rect.right() - 60.0, y + 9.0));
+    let rest = Rect::from_min_max(egui::pos2(x, y - 9.0), egui::pos2(rect.right() - 80.0, y + 9.0));
     let said = if view.own.scope == Scope::Programme { &change.stands_in } else { &to };
     marks::text_within(painter, rest, Align2::LEFT_CENTER, said, sans(size::NOTE), tokens.ink2);
     let button =
-        Rect::from_min_max(egui::pos2(rect.right() - 54.0, rect.top() + 9.0), rect.max - vec2(2.0, 9.0));
+        Rect::from_min_max(egui::pos2(rect.right() - 74.0, rect.top() + 9.0), rect.max - vec2(2.0, 9.0));
     let mut taken = false;
     if shows {
         let take = ui.put(button, egui::Button::new("Accept"));

@@ -60,15 +60,16 @@ pub(super) fn ui(
     if response.hovered() && !response.dragged() {
         painter.rect_filled(place.expand2(vec2(4.0, 1.0)), 2.0, scene.tokens.sunken);
     }
-    name(&painter, strip, (pos2(left.max(clip.left() + 4.0), place.top()), look), &scene.tokens);
+    let named = name(&painter, strip, (pos2(left.max(clip.left() + 4.0), place.top()), look), &scene.tokens);
     let ground =
         if look.hollow && strip.player.is_none() { scene.tokens.sunken } else { scene.tokens.ground };
     passages(&painter, scene, strip, time, (place.top() + NAME, clip, ground), look);
-    react(ui, scene, view, strip, &response, place);
+    // What is said of it belongs to it: the frame runs round its words too.
+    react(ui, scene, view, strip, &response, place.with_max_x(place.right().max(named)));
 }
 
-/// The strip's name, with a pin where it is locked, and its beaters; cut where the next strip of the row begins.
-fn name(painter: &Painter, strip: &Strip, (at, look): (egui::Pos2, Look), tokens: &Tokens) {
+/// The strip's name, with a pin where it is locked, and its beaters; cut where the next strip of the row begins. Returns where they end.
+fn name(painter: &Painter, strip: &Strip, (at, look): (egui::Pos2, Look), tokens: &Tokens) -> f32 {
     let end = look.until.min(painter.clip_rect().right() - 2.0);
     let ink = if strip.instrument || look.hollow { tokens.ink } else { tokens.care };
     let left = if strip.locked {
@@ -84,8 +85,11 @@ fn name(painter: &Painter, strip: &Strip, (at, look): (egui::Pos2, Look), tokens
     let beaters = room(left + width + 6.0);
     if beaters.width() > 24.0 && !strip.beaters.is_empty() {
         let font = serif_italic(size::NOTE);
+        let width = painter.layout_no_wrap(strip.beaters.clone(), font.clone(), ink).size().x;
         marks::text_within(painter, beaters, Align2::LEFT_TOP, &strip.beaters, font, tokens.ink2);
+        return (beaters.left() + width).min(end);
     }
+    (left + width).min(end)
 }
 
 /// A pin seen from the side: its head and its needle.
@@ -126,7 +130,8 @@ fn passages(
             painter.rect(rect, 0.0, look.fill, Stroke::new(1.0, edge), StrokeKind::Inside);
         }
         let before = at.checked_sub(1).and_then(|at| strip.passages.get(at)).map(|p| span(p).right());
-        let next = strip.passages.get(at + 1).map(|p| span(p).left());
+        // What a proposal brings, or the next strip of the row, ends the room for figures as the next passage does.
+        let next = strip.passages.get(at + 1).map(|p| span(p).left()).or(Some(look.until));
         let inner = if look.hollow { tokens.ink2 } else { Tokens::on(look.fill) };
         figures(painter, piece, (rect, before, next), (clip, ground), (inner, tokens.ink2));
     }

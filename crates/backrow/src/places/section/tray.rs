@@ -129,15 +129,27 @@ fn cards(ui: &mut Ui, scene: &mut Scene<'_>, (view, board): (&mut Here<'_>, &Boa
         (scene.library.instrument_name(&fit.instrument), Carried::Instrument(fit.instrument.clone()))
     });
     let beaters = beaters.take(3).map(|beater| (beater.name.clone(), Carried::Beater(beater.id.clone())));
-    let mut left = rect.left();
-    for (words, carried) in things.chain(beaters) {
+    let all: Vec<(String, Carried)> = things.chain(beaters).collect();
+    if all.is_empty() {
+        return;
+    }
+    // They are for the line that is selected, and not lines without a player.
+    let name = scene.library.line_name(line);
+    let whose = format!("For {name}:");
+    let foot = pos2(rect.left(), rect.center().y);
+    let whose =
+        marks::text(ui.painter(), foot, Align2::LEFT_CENTER, &whose, sans(size::NOTE), scene.tokens.ink2);
+    let mut left = whose.right() + space::S;
+    for (words, carried) in all {
         let galley = ui.painter().layout_no_wrap(words.clone(), sans(size::NOTE), scene.tokens.ink);
         let card = Rect::from_min_size(pos2(left, rect.top()), vec2(galley.size().x + 16.0, 22.0));
         if card.right() > rect.right() {
             break;
         }
         let response = ui.interact(card, ui.scope_id().with(("card", &words)), Sense::click_and_drag());
-        response.widget_info(|| WidgetInfo::labeled(egui::Role::Button, true, format!("Card {words}")));
+        response.widget_info(|| {
+            WidgetInfo::labeled(egui::Role::Button, true, format!("Card {words} for {name}"))
+        });
         response.dnd_set_drag_payload(carried.clone());
         let row =
             if response.hovered() || response.dragged() { scene.tokens.accent } else { scene.tokens.line };

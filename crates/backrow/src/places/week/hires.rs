@@ -273,7 +273,7 @@ fn row(
     });
     combo.response.widget_info(|| WidgetInfo::labeled(egui::Role::ComboBox, true, label.clone()));
     ui.vertical(|ui| {
-        ui.label(days(scene.library, hire));
+        ui.add(egui::Label::new(days(scene.library, hire)).extend());
         let cost = match price(hire) {
             None => "cost not known".to_owned(),
             Some(cost) if cost <= 0.0 => "free".to_owned(),
@@ -302,14 +302,17 @@ fn row(
     }
 }
 
+/// "10–16 Oct 2027", as the programme's own days are; the one that is known where the other is not: "from 10 Oct 2027".
 fn days(library: &Library, hire: &Hire) -> String {
-    let day = |date| library.days().short(date);
-    match (hire.from, hire.until) {
+    let days = library.days();
+    let words = match (hire.from, hire.until) {
         (None, None) => String::new(),
-        (from, until) => {
-            format!("{} – {}", from.map(day).unwrap_or_default(), until.map(day).unwrap_or_default())
-        }
-    }
+        (Some(from), None) => format!("from {}", days.day(from)),
+        (None, Some(until)) => format!("until {}", days.day(until)),
+        (Some(from), Some(until)) => days.dates(from, until),
+    };
+    // They stand in one line.
+    words.replace(' ', "\u{a0}")
 }
 
 fn details(hire: &Hire) -> String {

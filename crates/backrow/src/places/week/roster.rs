@@ -18,7 +18,7 @@ const OWNER: f32 = 192.0;
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, programme: &Programme) {
     let tokens = scene.tokens;
     marks::heading(ui, "Players", "proposals follow this", &tokens);
-    let words = "An extra is proposed only when everybody engaged is used up, a player in reserve before an extra. \
+    let words = "An extra is proposed only when nobody who is engaged can take the line; players in reserve come before extras. \
         Timpani stay with the timpanist.";
     ui.label(RichText::new(words).color(tokens.ink2));
     let room = (ui.available_width() - CHOICES).max(48.0);

@@ -20,9 +20,8 @@ use backrow_core::week::{Presence, Service, Week};
 use egui::{Align2, Key, Modifiers, Rect, RichText, Sense, Stroke, Ui, WidgetInfo, vec2};
 use std::collections::BTreeSet;
 
-/// What the buttons of a row take, points; a row narrower than the second has no room for them beside its words.
+/// What the buttons of a row take while they are shown, points.
 const ACTIONS: f32 = 140.0;
-const WIDE: f32 = 480.0;
 
 /// Draws the services.
 pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, week: &Week) {
@@ -92,13 +91,8 @@ fn row(
         };
         ui.set_width(ui.available_width());
         let line = Rect::from_min_size(ui.cursor().min, vec2(ui.available_width(), 24.0));
-        let wide = if line.width() > WIDE { line.width() - ACTIONS } else { line.width() };
-        let chosen = head(ui, scene, view, service, wide);
-        if shows && wide > line.width() - ACTIONS {
-            // There is no room beside the words: the buttons lie over their end.
-            let over = line.with_min_x(line.right() - ACTIONS);
-            ui.painter().rect_filled(over, 0.0, if here { tokens.soft } else { tokens.raised });
-        }
+        let free = if shows { line.width() - ACTIONS } else { line.width() };
+        let chosen = head(ui, scene, view, service, free);
         let builder =
             egui::UiBuilder::new().max_rect(line).layout(egui::Layout::right_to_left(egui::Align::Center));
         actions(&mut ui.new_child(builder), scene, view, service, (id, shows), &chosen);
@@ -164,13 +158,14 @@ fn under(ui: &mut Ui, scene: &mut Scene<'_>, service: &Service, need: Option<&ne
     }
 }
 
-/// Hours, what it is, programme and venue; a click chooses it.
+/// Hours, what it is, programme and venue; a click chooses it. The columns lie the same in every row; words end where the buttons
+/// of the row begin, `free` points from the left.
 fn head(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
     view: &mut Here<'_>,
     service: &Service,
-    width: f32,
+    free: f32,
 ) -> egui::Response {
     let tokens = &scene.tokens.clone();
     let library = scene.library;
@@ -180,6 +175,7 @@ fn head(
     let venue = venue.map_or_else(|| "venue not stated".to_owned(), |id| venue_name(library, id));
     let end = service.end();
     let hours = library.days().hours(service.start, end);
+    let width = ui.available_width();
     let (rect, response) = ui.allocate_exact_size(vec2(width, 24.0), Sense::click());
     let label = format!("{hours} {} {title}, {venue}", service.kind.word());
     let here = view.own.service.as_ref() == Some(&service.id);
@@ -198,7 +194,7 @@ fn head(
         let (cell, rest) = left.split_left_right_at_x(left.left() + width);
         cut |= marks::text_within(
             ui.painter(),
-            cell.with_max_x(cell.right() - 8.0),
+            cell.with_max_x((cell.right() - 8.0).min(rect.left() + free)),
             Align2::LEFT_CENTER,
             &words,
             font,

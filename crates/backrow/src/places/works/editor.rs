@@ -470,6 +470,9 @@ fn lines(ui: &mut Ui, scene: &mut Scene<'_>, editor: &mut Editor, reading: Readi
         };
         ui.label(egui::RichText::new(words).color(scene.tokens.ink2));
     }
+    if !ids.is_empty() {
+        line_ui::heads(ui, scene);
+    }
     for id in ids {
         line_ui::ui(ui, scene, editor, &id, reading);
     }

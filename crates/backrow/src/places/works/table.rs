@@ -23,15 +23,17 @@ const ROW: f32 = 28.0;
 const GAP: f32 = 6.0;
 /// The others, points: kind, octave, measures, notes, player.
 const WIDTHS: [(&str, f32); 5] =
-    [("kind", 108.0), ("octave", 100.0), ("measures", 58.0), ("notes", 92.0), ("player", 34.0)];
-/// So much may be taken from the octave's column before columns are pushed aside, points.
-const GIVES: f32 = 28.0;
-/// So much more kind and octave take each where there is room, points.
+    [("kind", 108.0), ("octave", 130.0), ("measures", 58.0), ("notes", 92.0), ("player", 34.0)];
+/// So much more the kind takes where there is room, points.
 const GROWS: f32 = 34.0;
 /// So much more the measures take where there is room: "1–24 and 180–190", points.
 const SPREADS: f32 = 62.0;
 /// Less than this of a column tells nothing, points.
 const LEAST: f32 = 24.0;
+/// What the button of a row takes at its end, points.
+const DROP: f32 = 56.0;
+/// A field narrower than this cannot be used, points.
+const USABLE: f32 = 60.0;
 /// The part as printed, where there is room for it, points.
 const PART: f32 = 150.0;
 
@@ -43,9 +45,7 @@ pub(super) struct Columns {
     /// How far they can be.
     most: f32,
     part: f32,
-    /// What the octave's column gives up, so that all columns are in sight.
-    given_up: f32,
-    /// What kind and octave each get of the room to spare.
+    /// What the kind gets of the room to spare.
     grown: f32,
     /// What the measures get of it.
     spread: f32,
@@ -56,23 +56,20 @@ impl Columns {
     pub(super) fn of(width: f32, across: &mut f32) -> Self {
         let all: f32 = WIDTHS.iter().map(|(_, width)| width + GAP).sum();
         let spare = width - NAME - GAP - all;
-        // Measures, kinds and octaves are whole before the part has its column.
+        // Measures and kinds are whole before the part has its column.
         let spread = spare.clamp(0.0, SPREADS);
-        let grown = (spare - spread).clamp(0.0, 2.0 * GROWS) / 2.0;
-        let left = spare - spread - 2.0 * grown;
+        let grown = (spare - spread).clamp(0.0, GROWS);
+        let left = spare - spread - grown;
         let part = if left >= PART { left } else { 0.0 };
-        let lacks = (-spare).max(0.0);
-        let given_up = if lacks <= GIVES { lacks } else { 0.0 };
-        let most = lacks - given_up;
+        let most = (-spare).max(0.0);
         *across = across.clamp(0.0, most);
-        Self { width, across: *across, most, part, given_up, grown, spread }
+        Self { width, across: *across, most, part, grown, spread }
     }
 
     fn cells(&self, row: Rect) -> impl Iterator<Item = Rect> {
         let mut left = row.left() + NAME + GAP - self.across;
         let part = (self.part > 0.0).then_some(self.part);
         let width = |(word, width): &(&str, f32)| match *word {
-            "octave" => width - self.given_up + self.grown,
             "kind" => width + self.grown,
             "measures" => width + self.spread,
             _ => *width,
@@ -88,6 +85,15 @@ impl Columns {
 /// Where the columns after the first are seen.
 fn window(row: Rect) -> Rect {
     row.with_min_x(row.left() + NAME + GAP)
+}
+
+/// A cell that ends before the button of its row, where enough of it is left.
+fn before(window: Rect, cell: Rect) -> Rect {
+    if cell.left() + USABLE <= window.right() {
+        cell.with_max_x(cell.right().min(window.right()))
+    } else {
+        cell
+    }
 }
 
 /// The heads of the columns; where not all are in sight, a way to the others.
@@ -163,8 +169,10 @@ pub(super) fn row(
         }
         let mut drop = false;
         name.context_menu(|ui| drop |= ui.button("Drop the line").clicked());
-        fields(ui, scene, (work, line), (columns, rect));
-        facts(ui, scene, view, (&at, line), (columns, rect));
+        // Nothing lies under the button of the row.
+        let seen = window(rect).with_max_x(if shows { rect.right() - DROP } else { rect.right() });
+        fields(ui, scene, (work, line), (columns, rect, seen));
+        facts(ui, scene, view, (&at, line), (columns, rect, seen));
         let mut own = vec![name];
         if shows {
             let place =
@@ -251,10 +259,10 @@ fn fields(
     ui: &mut Ui,
     scene: &mut Scene<'_>,
     (work, line): (&Work, &Line),
-    (columns, row): (&Columns, Rect),
+    (columns, row, window): (&Columns, Rect, Rect),
 ) {
-    let (tokens, window) = (scene.tokens, window(row));
-    let mut cells = columns.cells(row);
+    let tokens = scene.tokens;
+    let mut cells = columns.cells(row).map(|cell| before(window, cell));
     let called = called(scene.library, line);
     let (mut changed, mut octave) = (None, line.octave);
     if let Some(place) = cells.next() {
@@ -293,13 +301,16 @@ fn facts(
     scene: &Scene<'_>,
     view: &Here<'_>,
     (at, line): (&LineRef, &Line),
-    (columns, row): (&Columns, Rect),
+    (columns, row, window): (&Columns, Rect, Rect),
 ) {
     let tokens = scene.tokens;
-    let window = window(row);
     let painter = ui.painter().with_clip_rect(window.intersect(ui.clip_rect()));
     let mut cells = columns.cells(row).skip(2);
     let text = |cell: Rect, words: &str| {
+        let cell = cell.with_max_x(cell.right().min(window.right()));
+        if cell.width() < LEAST {
+            return;
+        }
         marks::text_within(&painter, cell, Align2::LEFT_CENTER, words, sans(size::NOTE), tokens.ink2);
     };
     for words in [line.measures(), notes_words(line)] {

@@ -24,7 +24,7 @@ fn aside(seconds: f64, edits: Vec<Edit>) -> Library {
 #[test]
 fn too_few_seconds_to_a_note_elsewhere_are_told() {
     let finding = the(&aside(2.0, vec![]), "note-elsewhere");
-    assert_eq!(finding.what, "Player a, m. 1: 1.7\u{202f}s short to other");
+    assert_eq!(finding.what, "1.7\u{202f}s short to other: Player a, Work w I, m. 1");
     assert_eq!(
         finding.why,
         "In Xylophone in Work w I E6 is played on other. 1.0\u{202f}s from stroke to stroke; 2.7\u{202f}s needed for 2.0\u{202f}m (assumed). When each note is struck is not known, so notes are taken to be even within their measures."

@@ -97,7 +97,7 @@ fn the_worst_moment_of_a_pair_is_told() {
         ],
     );
     let finding = the(&library, "too-short");
-    assert_eq!(finding.what, "Player a, m. 9: 1.7\u{202f}s short");
+    assert_eq!(finding.what, "1.7\u{202f}s short: Player a, Work w I, m. 9");
     assert_eq!(
         finding.why,
         "Xylophone in Work w I, then Snare drum in Work w I. 1.0\u{202f}s available; 2.7\u{202f}s needed for 2.0\u{202f}m (assumed)."
@@ -108,7 +108,7 @@ fn the_worst_moment_of_a_pair_is_told() {
     );
     let twice = edited(&settled(), vec![give("sn", "a")]);
     let twice = the(&twice, "double-booked");
-    assert_eq!(twice.what, "Player a has two lines at once, m. 1");
+    assert_eq!(twice.what, "Two lines at once: Player a, Work w I, m. 1");
     assert!(twice.why.ends_with("Both sound at once."), "{}", twice.why);
 }
 

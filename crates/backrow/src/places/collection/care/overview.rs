@@ -54,7 +54,7 @@ fn dues(ui: &mut Ui, scene: &Scene<'_>, bench: &mut Bench) {
             let to = one.entry.to_what();
             let to = if to.is_empty() { String::new() } else { format!(", {to}") };
             ui.label(format!("{}{to}", one.entry.work.word()));
-            ui.add(egui::Label::new(RichText::new(&one.entry.words).color(scene.tokens.ink2)).truncate());
+            ui.add(egui::Label::new(RichText::new(&one.entry.words).color(scene.tokens.ink2)).wrap());
             ui.end_row();
         }
     });

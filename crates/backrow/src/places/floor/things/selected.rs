@@ -1,17 +1,15 @@
 //! What is selected: its corners, and the handle that turns it.
 
-use super::super::labels::Labels;
+use super::super::labels::{Labels, Look};
 use super::super::scale::Scale;
 use crate::places::floor::Here;
 use crate::scene::Scene;
-use crate::theme::tokens::size;
-use crate::theme::{marks, semibold};
 use crate::view::Selected;
 use backrow_core::collection::Point;
 use backrow_core::edit::Edit;
 use backrow_core::stage::{Plan, to_floor};
 use backrow_core::week::Placement;
-use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
+use egui::{Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
 
 /// Corner squares and the turn handle of what is selected.
 pub(super) fn selected(
@@ -50,17 +48,10 @@ pub(super) fn selected(
             format!("Turn, {:.0} degrees", stood.placement.turn_deg),
         )
     });
-    let words = format!("turn {:.0}°", stood.placement.turn_deg);
-    let words = marks::text(
-        ui.painter(),
-        grip + vec2(10.0, 0.0),
-        Align2::LEFT_CENTER,
-        &words,
-        semibold(size::NOTE),
-        tokens.accent,
-    );
-    labels.keep_clear(words);
-    labels.keep_clear(Rect::from_center_size(grip, vec2(12.0, 12.0)));
+    // Drawn with the other words, on a ground of its own and clear of discs and numbers.
+    let of = Rect::from_center_size(grip, vec2(12.0, 12.0));
+    labels.words(format!("turn {:.0}°", stood.placement.turn_deg), Look::Plain, of);
+    labels.keep_clear(of);
     let Some(programme) = view.programme.clone() else { return };
     if handle.dragged()
         && !stood.placement.locked

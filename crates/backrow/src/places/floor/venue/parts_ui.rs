@@ -199,7 +199,7 @@ fn templates(ui: &mut Ui, drawing: &mut Drawing) {
         [width, depth, 1.5, width * 0.7]
     });
     let [width, depth, bulge, back] = &mut metres;
-    ui.horizontal_wrapped(|ui| {
+    egui::Grid::new("metres of a floor to begin from").num_columns(2).show(ui, |ui| {
         for (words, value) in [
             ("Width", &mut *width),
             ("Depth", &mut *depth),
@@ -209,6 +209,7 @@ fn templates(ui: &mut Ui, drawing: &mut Drawing) {
             let label = ui.label(RichText::new(words).font(sans(size::NOTE)));
             let field = DragValue::new(value).range(0.0..=100.0).speed(0.1).max_decimals(2);
             ui.add(field).labelled_by(label.id);
+            ui.end_row();
         }
     });
     let (width, depth, bulge, back) = (width.max(1.0), depth.max(1.0), *bulge, back.max(1.0));

@@ -157,6 +157,7 @@ fn by_hand(rota: &Rota, then: &Cost) -> Option<String> {
     match (all, then.hand_changed) {
         (0, _) => None,
         (1, 0) => Some("The line that you assigned by hand stays.".to_owned()),
+        (2, 0) => Some("Both lines that you assigned by hand stay.".to_owned()),
         (_, 0) => Some(format!("All {} lines that you assigned by hand stay.", number(all))),
         (_, _) if kept == 0 => Some(
             "What you assigned by hand cannot stay: the rules or the seconds do not allow it.".to_owned(),

@@ -52,18 +52,23 @@ pub(super) fn tightest(evening: Option<&Evening>, subject: &Subject, stop: &Stop
     moves.into_iter().filter_map(row).collect()
 }
 
-/// "1.2 s short: has 3.0 s, needs 4.2 s"; what counts stands first, as a narrow sheet cuts the end.
+/// The words of a move's seconds, with what the walk is reckoned from where that is not known.
 fn seconds(step: &Move) -> String {
-    let need = step.need.us();
-    let spare = step.spare_us();
-    let has = text(step.has_us, Round::Down);
-    let left = if spare < 0 {
-        format!("{}\u{202F}s short", text(-spare, Round::Up))
-    } else {
-        format!("{}\u{202F}s to spare", text(spare, Round::Down))
-    };
     let guessed = if step.need.assumed { ", route not known" } else { "" };
-    format!("{left}: has {has}\u{202F}s, needs {}\u{202F}s{guessed}", text(need, Round::Up))
+    format!("{}{guessed}", figures(step.has_us, step.need.us()))
+}
+
+/// "1.2 s short: has 3.0 s, needs 4.2 s"; what counts stands first, as a narrow sheet cuts the end. The first figure is the
+/// difference of the other two as they are shown, so that whoever subtracts finds it right.
+fn figures(has_us: i64, need_us: i64) -> String {
+    const TENTH: i64 = 100_000;
+    let has = has_us.div_euclid(TENTH) * TENTH;
+    let need = -(-need_us).div_euclid(TENTH) * TENTH;
+    // What is enough by less than a tenth is not said to lack one.
+    let need = if need_us <= has_us { need.min(has) } else { need };
+    let (spare, words) = if has < need { (need - has, "short") } else { (has - need, "to spare") };
+    let [spare, has, need] = [spare, has, need].map(|us| text(us, Round::Down));
+    format!("{spare}\u{202F}s {words}: has {has}\u{202F}s, needs {need}\u{202F}s")
 }
 
 /// Draws them.
@@ -116,5 +121,25 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut Here<'_>, rows: 
     });
     if let Some(line) = go {
         scene.ask(Intent::Line(line));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Counted by hand.
+    #[rstest::rstest]
+    #[case::rounded_apart(13_780_000, 4_230_000, "9.4 s to spare: has 13.7 s, needs 4.3 s")]
+    #[case::short(3_000_000, 4_160_000, "1.2 s short: has 3.0 s, needs 4.2 s")]
+    #[case::short_by_little(4_190_000, 4_200_000, "0.1 s short: has 4.1 s, needs 4.2 s")]
+    #[case::just_enough(4_250_000, 4_210_000, "0.0 s to spare: has 4.2 s, needs 4.2 s")]
+    #[case::exact(2_000_000, 2_000_000, "0.0 s to spare: has 2.0 s, needs 2.0 s")]
+    fn what_is_left_is_the_difference_of_what_is_shown(
+        #[case] has: i64,
+        #[case] need: i64,
+        #[case] words: &str,
+    ) {
+        assert_eq!(figures(has, need).replace('\u{202F}', " "), words);
     }
 }

@@ -55,7 +55,10 @@ pub(super) fn ui(ui: &mut Ui, scene: &mut Scene<'_>, view: &Here<'_>, editor: &m
         }
         let unclear = editor.unclear();
         if unclear > 0 {
-            let words = format!("{unclear} to decide: choose their kind");
+            let words = match unclear {
+                1 => "1 line has no kind yet: choose it".to_owned(),
+                n => format!("{n} lines have no kind yet: choose them"),
+            };
             ui.label(RichText::new(words).font(semibold(size::NOTE)).color(tokens.care));
         }
         if !editor.said.is_empty() {

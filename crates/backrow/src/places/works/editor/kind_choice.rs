@@ -14,11 +14,11 @@ use egui::Ui;
 pub(in crate::places::works) fn kind_choice(
     ui: &mut Ui,
     library: &Library,
-    (label, first): (&str, &[KindId]),
+    (label, first, width): (&str, &[KindId], f32),
     now: Option<&KindId>,
     changed: &mut Option<KindChange>,
 ) {
-    let asked = Asked { label, now, none: Some("open"), among: None, first, width: 130.0 };
+    let asked = Asked { label, now, none: Some("open"), among: None, first, width };
     crate::kind_choice::kind_choice(ui, library, &asked, changed);
 }
 

@@ -6,7 +6,7 @@ use crate::scene::Scene;
 use crate::theme::tokens::{size, space};
 use crate::theme::widgets::in_menu;
 use crate::theme::{Tokens, sans, serif_italic};
-use backrow_core::id::LineId;
+use backrow_core::id::{LineId, begun};
 use backrow_core::library::Library;
 use backrow_core::music::typed::TypedLine;
 use backrow_core::music::{Degree, Line};
@@ -19,15 +19,60 @@ pub(super) fn ui(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, id: &LineI
     ui.push_id(id.as_str(), |ui| of_line(ui, scene, editor, id, reading));
 }
 
+/// The tick before a line, and what stands at its other end, points.
+const TICK: f32 = 20.0;
+const BUTTONS: f32 = 196.0;
+
+/// How wide the fields of a line are: the same in every line, so that they stand beneath each other and beneath their words.
+struct Columns {
+    kind: f32,
+    octave: f32,
+    printed: f32,
+    part: f32,
+}
+
+impl Columns {
+    fn of(ui: &Ui) -> Self {
+        let room = ui.available_width() - TICK - BUTTONS - 5.0 * ui.spacing().item_spacing.x;
+        let room = room.clamp(320.0, 540.0);
+        Self { kind: room * 0.26, octave: room * 0.28, printed: room * 0.25, part: room * 0.21 }
+    }
+}
+
+/// A place in a row that is so wide, whatever stands in it.
+fn cell<R>(ui: &mut Ui, width: f32, add: impl FnOnce(&mut Ui) -> R) -> R {
+    let layout = egui::Layout::left_to_right(egui::Align::Center);
+    let size = egui::vec2(width, ui.spacing().interact_size.y);
+    let add = |ui: &mut Ui| {
+        ui.set_width(width);
+        add(ui)
+    };
+    ui.allocate_ui_with_layout(size, layout, add).inner
+}
+
+/// The words over the fields of the lines.
+pub(super) fn heads(ui: &mut Ui, scene: &Scene<'_>) {
+    ui.horizontal(|ui| {
+        let Columns { kind, octave, printed, part } = Columns::of(ui);
+        for (words, width) in
+            [("", TICK), ("kind", kind), ("octave", octave), ("as printed", printed), ("part", part)]
+        {
+            let words = RichText::new(words).font(sans(size::NOTE)).color(scene.tokens.ink2);
+            cell(ui, width, |ui| ui.label(words));
+        }
+    });
+}
+
 fn of_line(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, id: &LineId, reading: Reading) {
     let Some(line) = editor.work.line(id).cloned() else { return };
     let tokens = scene.tokens;
     let end_s = editor.shown().map_or(0.0, |m| m.timeline.end_s);
     ui.separator();
     ui.horizontal(|ui| {
-        taken(ui, scene.library, editor, &line);
-        what(ui, scene, editor, &line);
-        part(ui, scene.library, editor, &line);
+        let columns = Columns::of(ui);
+        cell(ui, TICK, |ui| taken(ui, scene.library, editor, &line));
+        what(ui, scene, editor, &line, &columns);
+        part(ui, scene.library, editor, &line, &columns);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             more(ui, (scene.library, &tokens), editor, &line);
             let open = editor.open.contains_key(id);
@@ -48,14 +93,11 @@ fn of_line(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, id: &LineId, rea
     strip::ui(ui, scene, &line, end_s);
     ui.horizontal_wrapped(|ui| {
         let ink = if line.degree == Degree::Unclear { tokens.care } else { tokens.ink2 };
-        let why = line.evidence.first().map_or("", String::as_str);
-        let words = if why.is_empty() {
-            line.degree.word().to_owned()
-        } else {
-            format!("{}: {why}", line.degree.word())
-        };
-        ui.label(RichText::new(words).font(sans(size::NOTE)).color(ink))
-            .on_hover_text(line.evidence.join("\n"));
+        let words = reason(line.degree, line.evidence.first().map_or("", String::as_str));
+        if !words.is_empty() {
+            ui.label(RichText::new(words).font(sans(size::NOTE)).color(ink))
+                .on_hover_text(line.evidence.join("\n"));
+        }
         if !line.beaters.is_empty() {
             let words = RichText::new(line.beaters.join(", ")).font(serif_italic(size::NOTE));
             ui.label(words.color(tokens.ink2));
@@ -71,6 +113,23 @@ fn of_line(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, id: &LineId, rea
         as_text(ui, scene, editor, &line, reading);
     }
     ui.add_space(space::XS);
+}
+
+/// What a line is taken for by: "Read from the heading “Timpani”.", "likely: …". Nothing where it is sure and nobody asks why.
+fn reason(degree: Degree, why: &str) -> String {
+    if degree != Degree::Sure {
+        return if why.is_empty() { degree.word().to_owned() } else { format!("{}: {why}", degree.word()) };
+    }
+    // What stands in quotation marks after it is what was found there, and the kind stands in the line already.
+    let source = ["heading “", "instrument “", "sound “"].into_iter().find_map(|begin| {
+        let (quoted, _) = why.strip_prefix(begin)?.split_once('”')?;
+        Some(format!("{begin}{quoted}”"))
+    });
+    match source {
+        Some(source) => format!("Read from the {source}."),
+        None if why.is_empty() => String::new(),
+        None => format!("{}.", begun(why).trim_end_matches('.')),
+    }
 }
 
 /// What a line is called where it is spoken of: its instrument, and where it is played.
@@ -95,14 +154,18 @@ fn taken(ui: &mut Ui, library: &Library, editor: &mut Editor, line: &Line) {
 }
 
 /// Kind and octave.
-fn what(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line) {
+fn what(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line, columns: &Columns) {
     let mut changed = None;
     let called = called(scene.library, line);
     let label = format!("Kind of {called}");
     let first = editor.candidates.get(&line.id).map_or(&[][..], Vec::as_slice);
-    kind_choice(ui, scene.library, (&label, first), line.kind.as_ref(), &mut changed);
+    let asked = (label.as_str(), first, columns.kind);
+    cell(ui, columns.kind, |ui| {
+        kind_choice(ui, scene.library, asked, line.kind.as_ref(), &mut changed);
+    });
     let mut octave = line.octave;
-    octave_choice(ui, (&format!("Octave of {called}"), 130.0), &mut octave);
+    let label = format!("Octave of {called}");
+    cell(ui, columns.octave, |ui| octave_choice(ui, (&label, columns.octave), &mut octave));
     if changed.is_none() && octave == line.octave {
         return;
     }
@@ -152,12 +215,13 @@ fn remembered(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line) 
 }
 
 /// What the part prints, and which part it is: both can be typed anew.
-fn part(ui: &mut Ui, library: &Library, editor: &mut Editor, line: &Line) {
+fn part(ui: &mut Ui, library: &Library, editor: &mut Editor, line: &Line, columns: &Columns) {
     let (mut printed, mut part) = (line.printed.clone(), line.part.clone());
-    let fields = [("Printed", &mut printed, 120.0), ("Part", &mut part, 110.0)];
+    let fields = [("Printed", &mut printed, columns.printed), ("Part", &mut part, columns.part)];
     let mut changed = false;
     for (word, text, width) in fields {
-        let field = ui.add(egui::TextEdit::singleline(text).desired_width(width).hint_text(word));
+        let field = egui::TextEdit::singleline(text).desired_width(width - 8.0).hint_text(word);
+        let field = cell(ui, width, |ui| ui.add(field));
         field.widget_info(|| {
             WidgetInfo::labeled(egui::Role::TextInput, true, format!("{word} of {}", called(library, line)))
         });
@@ -341,5 +405,29 @@ fn as_text(ui: &mut Ui, scene: &Scene<'_>, editor: &mut Editor, line: &Line, rea
     if (take || enter) && made.is_ok() {
         // It was read just now.
         drop(apply(scene.library, editor, &line.id, reading));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[rstest::rstest]
+    #[case::nothing_to_say(Degree::Sure, "", "")]
+    #[case::heading(
+        Degree::Sure,
+        "heading “Timpani”: “Timpani” → timpani",
+        "Read from the heading “Timpani”."
+    )]
+    #[case::two_reasons(
+        Degree::Sure,
+        "instrument “Cym.”: “Cym.”; sound “metal”",
+        "Read from the instrument “Cym.”."
+    )]
+    #[case::by_hand(Degree::Sure, "typed by hand", "Typed by hand.")]
+    #[case::doubtful(Degree::Likely, "heading “Perc.”", "likely: heading “Perc.”")]
+    #[case::open(Degree::Unclear, "", "unclear")]
+    fn what_a_line_is_taken_for_by(#[case] degree: Degree, #[case] why: &str, #[case] words: &str) {
+        assert_eq!(reason(degree, why), words);
     }
 }
