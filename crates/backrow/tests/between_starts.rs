@@ -76,6 +76,8 @@ fn first_steps_are_ticked_closed_and_found_again_under_help() {
     settle(&mut h);
     h.query_all_by_label_contains("Help").next().expect("in the menu").click();
     settle(&mut h);
+    h.query_all_by_label_contains("Show or close the first steps").next().expect("under Help").scroll_to_me();
+    settle(&mut h);
     let entry = in_view(&h, |label| label.contains("Show or close the first steps")).expect("under Help");
     click_at(&mut h, entry);
     assert!(says(&h, "First steps") && says(&h, "1 of 9 done"), "{}", h.state().view.said);

@@ -92,7 +92,7 @@ fn each<K: Ord + Clone, V: Clone>(map: &mut backrow_core::library::Shared<K, V>,
 #[rstest]
 #[case("tidelands", "okafor", "missing: E♭3")]
 #[case("tidelands", "brandt", "missing: F♯5")]
-#[case("tidelands", "duarte", "dead")]
+#[case("tidelands", "duarte", "1 more, dead)")]
 #[case("tidelands", "kallio", "with Triangle 1")]
 #[case("ferry-tales", "achterdam", "with ")]
 fn a_players_sheet_says_it(#[case] programme_id: &str, #[case] player: &str, #[case] words: &str) {

@@ -66,16 +66,16 @@ fn a_folder_of_scores_becomes_a_printed_programme() {
     assert!(lines.len() >= 11, "{} lines", lines.len());
     assert!(lines.iter().all(|line| line["player"].is_string()), "every line has somebody: {lines:#?}");
     assert!(lines.iter().all(|line| line["extra"].is_null()), "nobody waits");
-    // All but one, of which is said why: it stands an octave below every glockenspiel.
+    // All have one. Of one it is to be agreed, and is said why: it stands an octave below every glockenspiel.
     let bare: Vec<&str> = lines
         .iter()
         .filter(|line| line["instruments"].as_array().unwrap().is_empty())
         .map(|line| line["printed"].as_str().unwrap())
         .collect();
-    assert_eq!(bare, ["Glockenspiel"]);
+    assert_eq!(bare, Vec::<&str>::new());
     let open: Vec<&str> = answer["open"].as_array().unwrap().iter().filter_map(Value::as_str).collect();
     let why = |words: &&&str| {
-        words.starts_with("Lighthouse Overture, Glockenspiel mm. 12–13 and 28–29: no instrument")
+        words.starts_with("Lighthouse Overture, Glockenspiel mm. 12–13 and 28–29: to be agreed: ")
     };
     assert!(open.iter().any(|words| why(&words)), "{open:#?}");
     let timpani: Vec<&&Value> = lines.iter().filter(|line| line["kind"] == "timpani").collect();

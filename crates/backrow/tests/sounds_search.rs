@@ -205,7 +205,7 @@ fn a_take_whose_file_is_gone_says_so() {
     assert!(h.query_by_label("Play a strike").is_none(), "nothing is there to be played");
     h.key_press_modifiers(SHIFTED, Key::R);
     settle(h);
-    wait_until(h, |h| says(h, "by-model: by model"));
+    wait_until(h, |h| says(h, "Made by a model: "));
     assert!(says(h, "Its file by-model.flac is missing."), "in the list of its takes");
     let play = h.get_by_label("Play");
     assert!(play.accesskit_node().is_disabled());

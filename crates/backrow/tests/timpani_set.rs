@@ -67,6 +67,8 @@ fn the_panel_shows_the_plan_and_a_pitch_can_be_kept_on_a_drum() {
     assert!(seen(&h, "32 in D2, 29 in A2, 26 in D3, 23 in F3"));
     assert!(seen(&h, "mm. 66–121, in the rest"), "the retuning and its rest");
     assert!(seen(&h, "4 drums. Fewer drums are not enough"));
+    h.get_by_label("Drum for D3").scroll_to_me();
+    h.run();
     h.get_by_label("Drum for D3").click();
     h.run();
     h.get_by_label("stays on the 23 in").click();

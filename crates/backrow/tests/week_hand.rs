@@ -215,7 +215,8 @@ fn a_tooltip_neither_covers_its_row_nor_a_dialog() {
     let whole = h.get_by_label("10:00–12:30 rehearsal Tidelands, Rehearsal room").rect().center();
     h.hover_at(whole);
     rest(&mut h);
-    assert_eq!(h.query_all_by_value("10:00–12:30 rehearsal Tidelands, Rehearsal room").count(), 0);
+    // Its buttons take room while it is pointed at: what ends before them is told whole as well.
+    assert_eq!(h.query_all_by_value("10:00–12:30 rehearsal Tidelands, Rehearsal room").count(), 1);
 }
 
 /// A work that left the programme and came back says what it had, and one press restores all of it.

@@ -301,6 +301,8 @@ fn a_work_that_was_only_looked_at_leaves_no_draft() {
     let mut h = works();
     press(&mut h, Modifiers::COMMAND, Key::E);
     assert!(in_view(&h, |l| l == "Save the changes").is_some());
+    // Esc leaves the field, then the review.
+    press(&mut h, Modifiers::NONE, Key::Escape);
     press(&mut h, Modifiers::NONE, Key::Escape);
     assert_eq!(h.state().view.said, "Closed; nothing had been typed.");
     assert_eq!(h.state().places.unsaved(), 0);

@@ -93,6 +93,8 @@ fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: R
 
 /// The programmes, what is chosen for all of the program, and what can be done with the library.
 fn menu(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View) {
+    // Its rows stand close, so that a window of the usual height holds all of them.
+    ui.spacing_mut().item_spacing.y = 1.0;
     let programmes: Vec<(String, backrow_core::id::ProgrammeId)> = scene
         .library
         .programmes()

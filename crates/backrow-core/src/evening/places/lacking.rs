@@ -79,7 +79,7 @@ impl Lacking {
                 needs(need)
             ),
             Why::NotPlaced => {
-                format!("{}, {has}, by the default distance, as not both are placed", needs(&step.need))
+                format!("{}, {has}, by an assumed distance, as not both are placed", needs(&step.need))
             }
             Why::Locked => format!("{}, {has}: both are locked where they stand", needs(&step.need)),
             Why::NotFound => format!("{}, {has}: no better places were found", needs(&step.need)),

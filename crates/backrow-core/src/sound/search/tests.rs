@@ -178,16 +178,14 @@ fn the_sections_words_teach_and_disagreements_are_shown() {
     assert!(
         heard.taught().leanings("sandy").unwrap().iter().any(|(quality, _)| *quality == Quality::Brighter)
     );
-    assert!(
-        heard.taught().otherwise().iter().any(|one| one.contains("\"dull\"") && one.contains("brighter"))
-    );
+    assert!(heard.taught().otherwise().iter().any(|one| one.contains("“dull”") && one.contains("brighter")));
     let answers = heard.ask(&Asked { words: "dull metal".to_owned(), ..Asked::default() }, 40);
     assert_eq!(answers.otherwise.len(), 1, "{:?}", answers.otherwise);
     assert!(heard.ask(&Asked { words: "sandy".to_owned(), ..Asked::default() }, 40).otherwise.is_empty());
     let first = &answers.found[0];
     assert!(heard.all()[first.at].words.contains(&"dull".to_owned()), "{first:?}");
     assert!(
-        first.disagreements.iter().any(|one| one.starts_with("called \"dull\", measured brighter than")),
+        first.disagreements.iter().any(|one| one.starts_with("called “dull”, measured brighter than")),
         "{first:?}"
     );
     // What a model made teaches nothing.

@@ -16,14 +16,14 @@ use backrow_core::week::LineRef;
 use egui::{Align, Align2, Layout, Rect, RichText, Sense, Stroke, Ui, UiBuilder, WidgetInfo, pos2, vec2};
 
 /// The first column, which is never pushed aside, points.
-const NAME: f32 = 130.0;
+const NAME: f32 = 122.0;
 /// A row, points.
 const ROW: f32 = 28.0;
 /// Between two columns, points.
 const GAP: f32 = 6.0;
 /// The others, points: kind, octave, measures, notes, player.
 const WIDTHS: [(&str, f32); 5] =
-    [("kind", 108.0), ("octave", 130.0), ("measures", 58.0), ("notes", 92.0), ("player", 34.0)];
+    [("kind", 100.0), ("octave", 128.0), ("measures", 54.0), ("notes", 86.0), ("player", 34.0)];
 /// So much more the kind takes where there is room, points.
 const GROWS: f32 = 34.0;
 /// So much more the measures take where there is room: "1–24 and 180–190", points.

@@ -40,7 +40,7 @@ fn row(ui: &mut Ui, scene: &Scene<'_>, given: &Assignment, lack: &Lack) -> Optio
     let library = scene.library;
     let mut chosen = None;
     ui.horizontal(|ui| {
-        let dead = if lack.dead { ", dead bar" } else { "" };
+        let dead = if lack.dead { ", dead" } else { "" };
         ui.label(format!("{}, {}{dead}", lack.written, lack.measures_words()));
         let words = |instead: &Instead| instead.words(|id| library.instrument_name(id));
         let now = lack.decided.as_ref().map_or_else(|| "not decided".to_owned(), words);
