@@ -47,13 +47,13 @@ impl Take {
     pub fn wrong(&self) -> Option<String> {
         let figures = [self.length_s].into_iter().chain(self.strikes.iter().flat_map(|s| [s.from_s, s.to_s]));
         if self.rate_hz == 0 || !figures.into_iter().all(|figure| figure.is_finite() && figure >= 0.0) {
-            return Some(format!("the take \"{}\" has a figure that is none: a time or a rate", self.id));
+            return Some(format!("the take “{}” has a figure that is none: a time or a rate", self.id));
         }
         let ends = self.strikes.iter().skip(1).map(|next| next.from_s).chain([f64::INFINITY]);
         let at = self.strikes.iter().zip(ends).position(|(strike, end)| {
             strike.from_s > self.length_s || strike.to_s <= strike.from_s || strike.to_s > end + 1e-9
         })?;
-        Some(format!("strike {} of the take \"{}\" does not end before the next begins", at + 1, self.id))
+        Some(format!("strike {} of the take “{}” does not end before the next begins", at + 1, self.id))
     }
 
     /// The strikes with their keys, in the order in which they sound.

@@ -66,7 +66,7 @@ impl Taught {
         let usual = qualities(word);
         let opposed = usual.iter().any(|quality| own.iter().any(|(own, _)| *own == quality.opposite()));
         let list: Vec<&str> = own.iter().map(|(quality, _)| quality.word()).collect();
-        opposed.then(|| format!("what the section calls \"{word}\" is {}", list.join(", ")))
+        opposed.then(|| format!("what the section calls “{word}” is {}", list.join(", ")))
     }
 }
 

@@ -87,7 +87,10 @@ fn programme_button(ui: &mut Ui, scene: &mut Scene<'_>, view: &mut View, rect: R
     egui::Popup::menu(&response).close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside).show(|ui| {
         // In a low window the end of the menu is reached by scrolling.
         let most = ui.ctx().content_rect().height() - 24.0;
-        egui::ScrollArea::vertical().max_height(most).show(ui, |ui| menu(ui, scene, view));
+        egui::ScrollArea::vertical()
+            .max_height(most)
+            .min_scrolled_height(most)
+            .show(ui, |ui| menu(ui, scene, view));
     });
 }
 
