@@ -100,41 +100,20 @@ pub(crate) fn propose_near(
         these.iter().filter(|id| !standing.contains(**id)).filter_map(thing).collect();
     // A table is brought for several things only.
     let tables = if wanted.len() > 1 { tables(library, programme, &wanted) } else { Vec::new() };
-    let filled = |way: Filling| {
-        let groups = groups(library, programme, &owners, (&wanted, &tables, near), way.loose);
-        let mut hall = Hall { near: near.clone(), ..Hall::new(library, programme, venue, way.close) };
+    let groups = groups(library, programme, &owners, (&wanted, &tables, near));
+    let filled = |close| {
+        let mut hall = Hall { near: near.clone(), ..Hall::new(library, programme, venue, close) };
         hall.fill(&groups, wanted.len() as u64, halt);
         hall.sketch
     };
-    let mut best = Sketch::default();
-    for way in Filling::ALL {
-        let sketch = filled(way);
-        if best.is_empty() || sketch.places.len() > best.places.len() {
-            best = sketch;
-        }
-        if halt.is_asked() || wanted.iter().all(|thing| best.places.contains_key(&thing.id)) {
-            break;
-        }
+    let first = filled(false);
+    let all = |sketch: &Sketch| wanted.iter().all(|thing| sketch.places.contains_key(&thing.id));
+    if all(&first) || halt.is_asked() {
+        return first;
     }
-    best
-}
-
-/// A way to fill a floor; the next is tried where one leaves something without a place, and the fullest counts.
-#[derive(Clone, Copy)]
-struct Filling {
-    /// Small things may join a keyboard of another work, and what one line is played on may stand apart.
-    loose: bool,
-    /// Row by row from the back, everything straight ahead.
-    close: bool,
-}
-
-impl Filling {
-    /// The better first.
-    const ALL: [Self; 3] = [
-        Self { loose: false, close: false },
-        Self { loose: true, close: false },
-        Self { loose: true, close: true },
-    ];
+    // Where not everything finds a place, the floor is filled closely from the back instead; of the two the fuller one.
+    let second = filled(true);
+    if second.places.len() > first.places.len() { second } else { first }
 }
 
 /// Tables that nothing lies on and that no other programme of the week has.

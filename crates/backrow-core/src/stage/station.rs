@@ -67,14 +67,12 @@ enum What<'a> {
     Whole(Draft<'a>),
 }
 
-/// The groups of what is to be placed, the largest first. `tables` are those that may be brought. Where they are `loose`, small things may
-/// join a keyboard of another work, and what one line is played on may stand apart: for a floor that is too small for better.
+/// The groups of what is to be placed, the largest first. `tables` are those that may be brought.
 pub(super) fn groups<'a>(
     library: &'a Library,
     programme: &Programme,
     owners: &BTreeMap<InstrumentId, PlayerId>,
     (wanted, tables, near): (&[&'a Instrument], &[&'a Instrument], &Near),
-    loose: bool,
 ) -> Vec<Group<'a>> {
     let mut by_player: BTreeMap<Option<PlayerId>, Vec<&Instrument>> = BTreeMap::new();
     for thing in wanted {
@@ -85,7 +83,7 @@ pub(super) fn groups<'a>(
     for (player, things) in by_player {
         let (drums, rest): (Vec<&Instrument>, Vec<&Instrument>) =
             things.into_iter().partition(|thing| is_single_drum(library, thing));
-        let pairs = if loose { Vec::new() } else { of_one_line(programme, &rest) };
+        let pairs = of_one_line(programme, &rest);
         let rest: Vec<&Instrument> = rest
             .into_iter()
             .filter(|thing| !pairs.iter().flatten().any(|paired| paired.id == thing.id))
@@ -102,7 +100,7 @@ pub(super) fn groups<'a>(
             joined.push((top, 0));
         }
         joined.extend(large.into_iter().map(|thing| (What::Beside(thing, Vec::new()), 0)));
-        let small = join(programme, near, &mut joined, small, loose);
+        let small = join((programme, near), &mut joined, small);
         let rounds = small.chunks(MOST_ROUND).map(|some| What::Arc(some.to_vec()));
         let pairs = pairs.into_iter().map(What::Pair);
         let what = joined.into_iter().map(|(what, _)| what).chain(rounds).chain(pairs);
@@ -135,11 +133,9 @@ fn of_one_line<'a>(programme: &Programme, things: &[&'a Instrument]) -> Vec<Vec<
 /// Each small thing goes to the large one that it is wanted near of, else to the one that its player uses in the most movements
 /// with it; those for which there is no room are left.
 fn join<'a>(
-    programme: &Programme,
-    near: &Near,
+    (programme, near): (&Programme, &Near),
     joined: &mut [(What<'a>, usize)],
     small: Vec<&'a Instrument>,
-    loose: bool,
 ) -> Vec<&'a Instrument> {
     let mut left = Vec::new();
     for thing in small {
@@ -156,7 +152,7 @@ fn join<'a>(
             .iter_mut()
             // A small thing of another work is no part of a keyboard's station: somebody else may be at the keyboard then.
             .filter(|(what, count)| {
-                let with = matches!(what, What::Beside(..)) && (loose || close(what) || common(what) > 0);
+                let with = matches!(what, What::Beside(..)) && (close(what) || common(what) > 0);
                 *count < MOST_JOINED && with
             })
             .max_by_key(|(what, count)| (close(what), common(what), std::cmp::Reverse(*count)));

@@ -211,7 +211,7 @@ fn grouped(things: &[(Instrument, &[&str])], tables: &[Instrument], owned: bool)
     let owners = if owned { owners } else { BTreeMap::new() };
     let wanted: Vec<&Instrument> = things.iter().map(|(thing, _)| thing).collect();
     let tables: Vec<&Instrument> = tables.iter().collect();
-    let found = groups(&library, &programme, &owners, (&wanted, &tables, &Near::new()), false);
+    let found = groups(&library, &programme, &owners, (&wanted, &tables, &Near::new()));
     found.iter().map(|group| group.things().iter().map(|thing| thing.id.to_string()).collect()).collect()
 }
 
